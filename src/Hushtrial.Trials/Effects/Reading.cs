@@ -1,0 +1,22 @@
+namespace Hushtrial.Trials.Effects;
+
+/// <summary>One reading as the estimator sees it: where it belongs and what was read, quantity by quantity.</summary>
+/// <param name="Flight">The flight or run: one clock, one steady state, a fixed block of the model.</param>
+/// <param name="Wearer">The wearer; flights of several wearers are separate blocks.</param>
+/// <param name="Clock">Seconds since the start of the run; null when there is no clock.</param>
+/// <param name="Episode">An uninterrupted run of one condition in one donning, or one open bracket.</param>
+/// <param name="Donning">The putting-on; null for the open ear.</param>
+/// <param name="Condition">The condition, or 'open'.</param>
+/// <param name="Values">Level at the ear (or ear minus outside) by name of quantity ('LA', 'LC', 'B125' …), dB. A quantity that is absent was not read.</param>
+public sealed record Reading(string Flight, string? Wearer, double? Clock, string Episode, string? Donning, string Condition,
+    IReadOnlyDictionary<string, double> Values);
+
+/// <summary>What the estimator needs to know of a condition.</summary>
+/// <param name="Id">As in <see cref="Reading.Condition"/>.</param>
+/// <param name="ScatterFactor">Factor of the donning scatter: over-ear 1, on-ear 1.35, plug or in-canal 2, with spectacles × 1.25.</param>
+/// <param name="ScatterClass">Conditions of one class share a donning scatter when the model has one per class.</param>
+public sealed record ConditionTraits(string Id, double ScatterFactor = 1, string ScatterClass = "");
+
+/// <summary>Whether the noise outside was read at the same time: then ambient wander has cancelled inside every reading and its term is left out.</summary>
+public sealed record EstimatorSettings(bool OutsideChannel = false, double DonningScatterMedian = 1.6, bool ScatterPerClass = false,
+    double MarginDecibels = 2, double ReadingStep = 0);
