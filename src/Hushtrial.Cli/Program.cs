@@ -1,1 +1,3 @@
-return 0;
+using Hushtrial.Cli;
+
+return await CommandTree.RunAsync(args, Edge.OfThisProcess());

@@ -1,0 +1,73 @@
+using System.CommandLine;
+using System.CommandLine.Help;
+using Hushtrial.Cli.Commands;
+
+namespace Hushtrial.Cli;
+
+/// <summary>The commands. One file of <c>Commands</c> each; this file only lists them and maps failures to exit codes.</summary>
+internal static class CommandTree
+{
+    /// <summary>Text or JSON; every command has it.</summary>
+    public static Option<string> Format { get; } = MakeFormat();
+
+    /// <summary>Parses and runs; never throws.</summary>
+    public static async Task<int> RunAsync(string[] args, Edge edge)
+    {
+        var root = Build(edge);
+        var parsed = root.Parse(args);
+        if (parsed.Errors.Count > 0)
+        {
+            foreach (var error in parsed.Errors) await edge.Error.WriteLineAsync($"hushtrial: {error.Message}");
+            var command = parsed.CommandResult.Command;
+            var name = command is RootCommand ? "hushtrial" : $"hushtrial {command.Name}";
+            await edge.Error.WriteLineAsync($"See '{name} --help'.");
+            return ExitCode.WrongUse;
+        }
+        try
+        {
+            return await parsed.InvokeAsync(new InvocationConfiguration { Output = edge.Out, Error = edge.Error, EnableDefaultExceptionHandler = false });
+        }
+        catch (OperationCanceledException)
+        {
+            await edge.Error.WriteLineAsync("hushtrial: stopped; no result was written.");
+            return ExitCode.WrongUse;
+        }
+        catch (WrongUseException wrong)
+        {
+            await edge.Error.WriteLineAsync($"hushtrial: {wrong.Message}");
+            return ExitCode.WrongUse;
+        }
+#pragma warning disable CA1031 // The outermost handler: whatever arrives here is our bug and must not look like the user's.
+        catch (Exception bug)
+#pragma warning restore CA1031
+        {
+            await edge.Error.WriteLineAsync($"hushtrial: this is a bug of ours, not of your files: {bug.GetType().Name}: {bug.Message}");
+            await edge.Error.WriteLineAsync(Environment.GetEnvironmentVariable("HUSHTRIAL_TRACE") is { Length: > 0 }
+                ? bug.ToString() : "Set HUSHTRIAL_TRACE=1 and run again to see where.");
+            return ExitCode.Bug;
+        }
+    }
+
+    private static RootCommand Build(Edge edge)
+    {
+        var root = new RootCommand("Hushtrial: fair field trials of headsets and hearing protectors, from recordings or noted readings to a report that can be checked.")
+        {
+            CompletionCommand.Build(edge),
+        };
+        Format.Recursive = true;
+        root.Options.Add(Format);
+        // '/?' and '/h' look like paths to a shell's completion.
+        foreach (var option in root.Options.OfType<HelpOption>()) { option.Aliases.Clear(); option.Aliases.Add("-h"); }
+        return root;
+    }
+
+    private static Option<string> MakeFormat()
+    {
+        var option = new Option<string>("--format") { Description = "text for people, json for programs", DefaultValueFactory = _ => "text" };
+        option.AcceptOnlyFromAmong("text", "json");
+        return option;
+    }
+}
+
+/// <summary>The command was used wrongly in a way that only its action can see; exit code 2.</summary>
+internal sealed class WrongUseException(string message) : Exception(message);
