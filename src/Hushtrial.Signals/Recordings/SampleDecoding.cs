@@ -1,0 +1,137 @@
+using System.Buffers.Binary;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+using System.Runtime.Intrinsics.X86;
+
+namespace Hushtrial.Signals.Recordings;
+
+/// <summary>From stored bytes to doubles, full scale = ±1, exactly: an integer sample n of b bits is n / 2^(b−1).</summary>
+/// <remarks>Every integer coding takes one way: the sample's bytes go to the top of a 32-bit word, whose value is then 2^(32−b) times
+/// the sample, so that one factor 2^−31 serves all widths and no shift is needed.</remarks>
+internal static class SampleDecoding
+{
+    /// <summary>Readable bytes the buffer must have before the first sample.</summary>
+    public const int Before = 16;
+
+    /// <summary>Readable bytes the buffer must have behind the last frame.</summary>
+    public const int Behind = 16;
+
+    private const double Unit = 1.0 / (1u << 31);
+
+    /// <summary>Decodes one channel.</summary>
+    /// <param name="buffer">Stored bytes with <see cref="Before"/> and <see cref="Behind"/> bytes of margin, whose content is ignored.</param>
+    /// <param name="first">Index of the first byte of the channel's first sample.</param>
+    /// <param name="stride">Bytes from one frame to the next.</param>
+    /// <param name="encoding">How a sample is stored.</param>
+    /// <param name="destination">Receives one double per frame.</param>
+    /// <exception cref="ArgumentOutOfRangeException">The buffer is too short for the margins.</exception>
+    public static void Decode(ReadOnlySpan<byte> buffer, int first, int stride, SampleEncoding encoding, Span<double> destination)
+    {
+        if (destination.IsEmpty) return;
+        ArgumentOutOfRangeException.ThrowIfLessThan(first, Before);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(first + ((long)stride * (destination.Length - 1)) + encoding.Bytes + Behind, buffer.Length, nameof(buffer));
+        ref var source = ref Unsafe.Add(ref MemoryMarshal.GetReference(buffer), first);
+        if (encoding.Kind == SampleKind.FloatingPoint) Floats(ref source, stride, encoding, destination);
+        else Integers(ref source, stride, encoding, destination);
+    }
+
+    private static void Integers(ref byte source, int stride, SampleEncoding encoding, Span<double> destination)
+    {
+        // An unsigned sample becomes a signed one by turning its top bit.
+        var turn = encoding.Kind == SampleKind.UnsignedInteger ? int.MinValue : 0;
+        var i = 0;
+        // Two frames must lie in one 16-byte load; the margin behind the buffer covers the load of the last pair.
+        if (Ssse3.IsSupported && stride + encoding.Bytes <= 16)
+        {
+            var (low, high) = Masks(stride, encoding);
+            var top = Vector128.Create(turn);
+            ref var to = ref MemoryMarshal.GetReference(destination);
+            if (Vector512.IsHardwareAccelerated && Avx512F.IsSupported)
+            {
+                var unit = Vector512.Create(Unit);
+                for (; i <= destination.Length - 8; i += 8)
+                {
+                    ref var p = ref Unsafe.Add(ref source, (nint)i * stride);
+                    var a = Four(ref p, stride, low, high) ^ top;
+                    var b = Four(ref Unsafe.Add(ref p, 4 * stride), stride, low, high) ^ top;
+                    (Avx512F.ConvertToVector512Double(Vector256.Create(a, b)) * unit).StoreUnsafe(ref to, (nuint)i);
+                }
+            }
+            else if (Avx.IsSupported)
+            {
+                var unit = Vector256.Create(Unit);
+                for (; i <= destination.Length - 4; i += 4)
+                    (Avx.ConvertToVector256Double(Four(ref Unsafe.Add(ref source, (nint)i * stride), stride, low, high) ^ top) * unit).StoreUnsafe(ref to, (nuint)i);
+            }
+        }
+        var mask = -1 << (32 - (8 * encoding.Bytes));
+        for (; i < destination.Length; i++)
+        {
+            ref var p = ref Unsafe.Add(ref source, (nint)i * stride);
+            var word = encoding.BigEndian
+                ? BinaryPrimitives.ReverseEndianness(Unsafe.ReadUnaligned<int>(ref p))
+                : Unsafe.ReadUnaligned<int>(ref Unsafe.Subtract(ref p, 4 - encoding.Bytes));
+            destination[i] = ((word & mask) ^ turn) * Unit;
+        }
+    }
+
+    /// <summary>Four samples, each in the upper bytes of a 32-bit word.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector128<int> Four(ref byte p, int stride, Vector128<byte> low, Vector128<byte> high) =>
+        (Ssse3.Shuffle(Vector128.LoadUnsafe(ref p), low) | Ssse3.Shuffle(Vector128.LoadUnsafe(ref Unsafe.Add(ref p, 2 * stride)), high)).AsInt32();
+
+    /// <summary>Byte moves for frames 0 and 1 (into the lower half) and frames 2 and 3 (into the upper half).</summary>
+    private static (Vector128<byte> Low, Vector128<byte> High) Masks(int stride, SampleEncoding encoding)
+    {
+        Span<byte> low = stackalloc byte[16], high = stackalloc byte[16];
+        low.Fill(0x80);
+        high.Fill(0x80);
+        for (var frame = 0; frame < 2; frame++)
+            for (var b = 0; b < encoding.Bytes; b++)
+            {
+                // b counts from the least significant byte.
+                var from = (byte)((frame * stride) + (encoding.BigEndian ? encoding.Bytes - 1 - b : b));
+                var to = (4 * frame) + 4 - encoding.Bytes + b;
+                low[to] = from;
+                high[8 + to] = from;
+            }
+        return (Vector128.Create<byte>(low), Vector128.Create<byte>(high));
+    }
+
+    private static void Floats(ref byte source, int stride, SampleEncoding encoding, Span<double> destination)
+    {
+        var i = 0;
+        if (encoding is { Bytes: 4, BigEndian: false } && stride == 4 && Vector256.IsHardwareAccelerated)
+        {
+            ref var to = ref MemoryMarshal.GetReference(destination);
+            for (; i <= destination.Length - 8; i += 8)
+            {
+                var x = Vector256.LoadUnsafe(ref Unsafe.Add(ref source, 4 * i)).AsSingle();
+                // A difference with itself is 0 for finite numbers only, and compares false with a NaN.
+                x = Vector256.BitwiseAnd(x, Vector256.Equals(x - x, Vector256<float>.Zero));
+                var (lower, upper) = Vector256.Widen(x);
+                lower.StoreUnsafe(ref to, (nuint)i);
+                upper.StoreUnsafe(ref to, (nuint)(i + 4));
+            }
+        }
+        for (; i < destination.Length; i++)
+        {
+            ref var p = ref Unsafe.Add(ref source, (nint)i * stride);
+            var value = Float(ref p, encoding);
+            destination[i] = double.IsFinite(value) ? value : 0;
+        }
+    }
+
+    /// <summary>One floating-point sample as stored, finite or not.</summary>
+    internal static double Float(ref byte p, SampleEncoding encoding)
+    {
+        if (encoding.Bytes == 4)
+        {
+            var bits = Unsafe.ReadUnaligned<int>(ref p);
+            return BitConverter.Int32BitsToSingle(encoding.BigEndian ? BinaryPrimitives.ReverseEndianness(bits) : bits);
+        }
+        var wide = Unsafe.ReadUnaligned<long>(ref p);
+        return BitConverter.Int64BitsToDouble(encoding.BigEndian ? BinaryPrimitives.ReverseEndianness(wide) : wide);
+    }
+}

@@ -1,0 +1,138 @@
+using System.Buffers.Binary;
+
+namespace Hushtrial.Signals.Recordings;
+
+/// <summary>How <see cref="WaveWriter"/> stores samples.</summary>
+public enum WaveSampleFormat
+{
+    /// <summary>16-bit integers.</summary>
+    Integer16,
+
+    /// <summary>24-bit integers.</summary>
+    Integer24,
+
+    /// <summary>32-bit floating point.</summary>
+    Float32,
+}
+
+/// <summary>Writes a WAVE file, streaming; becomes RF64 where the data needs more than 32 bits of length.</summary>
+/// <remarks>Not for several threads. The header is completed on <see cref="Dispose"/>, which leaves the stream open at its end.
+/// Source: EBU Tech 3306, 3.3: a 'JUNK' chunk of 28 bytes keeps the place for 'ds64'.</remarks>
+public sealed class WaveWriter : IDisposable
+{
+    private const int HeaderBytes = 12 + 8 + 28 + 8 + 16 + 8;
+
+    private readonly Stream _stream;
+    private readonly long _origin;
+    private readonly int _channels, _sampleRate;
+    private readonly WaveSampleFormat _format;
+    private readonly long _promoteAbove;
+    private readonly byte[] _buffer = new byte[1 << 16];
+    private long _dataBytes;
+    private bool _closed;
+
+    /// <summary>Starts a file at the stream's present place.</summary>
+    /// <param name="stream">Writable and seekable.</param>
+    /// <param name="sampleRate">Hz, 8000 to 192 000.</param>
+    /// <param name="channels">1 to 1024.</param>
+    /// <param name="format">How samples are stored.</param>
+    /// <exception cref="ArgumentException">The stream cannot seek or write.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">Rate or channels out of range.</exception>
+    public WaveWriter(Stream stream, int sampleRate, int channels, WaveSampleFormat format) : this(stream, sampleRate, channels, format, uint.MaxValue)
+    {
+    }
+
+    /// <summary>For tests: becomes RF64 above a smaller length.</summary>
+    internal WaveWriter(Stream stream, int sampleRate, int channels, WaveSampleFormat format, long promoteAbove)
+    {
+        if (!stream.CanSeek || !stream.CanWrite) throw new ArgumentException("The header is completed at the end: the stream must be able to seek and write.", nameof(stream));
+        if (sampleRate is < 8000 or > 192_000) throw new ArgumentOutOfRangeException(nameof(sampleRate), sampleRate, "8000 to 192 000 Hz.");
+        if (channels is < 1 or > 1024) throw new ArgumentOutOfRangeException(nameof(channels), channels, "1 to 1024 channels.");
+        (_stream, _sampleRate, _channels, _format, _promoteAbove, _origin) = (stream, sampleRate, channels, format, promoteAbove, stream.Position);
+        _stream.Write(Header());
+    }
+
+    private int SampleBytes => _format switch { WaveSampleFormat.Integer16 => 2, WaveSampleFormat.Integer24 => 3, _ => 4 };
+
+    /// <summary>Appends frames.</summary>
+    /// <param name="interleaved">One value per channel and frame, full scale = ±1. Integers round to nearest and stop at full scale; values must be finite.</param>
+    /// <exception cref="ArgumentException">The length is no multiple of the channels, or a value is not finite.</exception>
+    public void Write(ReadOnlySpan<double> interleaved)
+    {
+        ObjectDisposedException.ThrowIf(_closed, this);
+        if (interleaved.Length % _channels != 0)
+            throw new ArgumentException($"{interleaved.Length} values are no whole frames of {_channels} channels.", nameof(interleaved));
+        var size = SampleBytes;
+        var used = 0;
+        foreach (var value in interleaved)
+        {
+            if (!double.IsFinite(value)) throw new ArgumentException($"A sample must be finite; this one is {value}.", nameof(interleaved));
+            Store(value, _buffer.AsSpan(used, 4));
+            used += size;
+            if (used <= _buffer.Length - 8) continue;
+            _stream.Write(_buffer, 0, used);
+            used = 0;
+        }
+        _stream.Write(_buffer, 0, used);
+        _dataBytes += (long)interleaved.Length * size;
+    }
+
+    /// <summary>Completes the header. The stream stays open.</summary>
+    public void Dispose()
+    {
+        if (_closed) return;
+        _closed = true;
+        if (_dataBytes % 2 == 1) _stream.WriteByte(0);
+        var end = _stream.Position;
+        _stream.Position = _origin;
+        _stream.Write(Header());
+        _stream.Position = end;
+    }
+
+    private void Store(double value, Span<byte> to)
+    {
+        switch (_format)
+        {
+            case WaveSampleFormat.Integer16:
+                BinaryPrimitives.WriteInt16LittleEndian(to, (short)Math.Clamp(Math.Round(value * 32768), -32768, 32767));
+                break;
+            case WaveSampleFormat.Integer24:
+                BinaryPrimitives.WriteInt32LittleEndian(to, (int)Math.Clamp(Math.Round(value * 8388608), -8388608, 8388607));
+                break;
+            default:
+                BinaryPrimitives.WriteSingleLittleEndian(to, (float)value);
+                break;
+        }
+    }
+
+    private byte[] Header()
+    {
+        var head = new byte[HeaderBytes];
+        var riffBytes = HeaderBytes - 8 + _dataBytes + (_dataBytes & 1);
+        var large = riffBytes > _promoteAbove;
+        var s = head.AsSpan();
+        (large ? "RF64"u8 : "RIFF"u8).CopyTo(s);
+        BinaryPrimitives.WriteUInt32LittleEndian(s[4..], large ? uint.MaxValue : (uint)riffBytes);
+        "WAVE"u8.CopyTo(s[8..]);
+        (large ? "ds64"u8 : "JUNK"u8).CopyTo(s[12..]);
+        BinaryPrimitives.WriteUInt32LittleEndian(s[16..], 28);
+        var frameBytes = _channels * SampleBytes;
+        if (large)
+        {
+            BinaryPrimitives.WriteInt64LittleEndian(s[20..], riffBytes);
+            BinaryPrimitives.WriteInt64LittleEndian(s[28..], _dataBytes);
+            BinaryPrimitives.WriteInt64LittleEndian(s[36..], _dataBytes / frameBytes);
+        }
+        "fmt "u8.CopyTo(s[48..]);
+        BinaryPrimitives.WriteUInt32LittleEndian(s[52..], 16);
+        BinaryPrimitives.WriteUInt16LittleEndian(s[56..], (ushort)(_format == WaveSampleFormat.Float32 ? 3 : 1));
+        BinaryPrimitives.WriteUInt16LittleEndian(s[58..], (ushort)_channels);
+        BinaryPrimitives.WriteUInt32LittleEndian(s[60..], (uint)_sampleRate);
+        BinaryPrimitives.WriteUInt32LittleEndian(s[64..], (uint)(_sampleRate * frameBytes));
+        BinaryPrimitives.WriteUInt16LittleEndian(s[68..], (ushort)frameBytes);
+        BinaryPrimitives.WriteUInt16LittleEndian(s[70..], (ushort)(8 * SampleBytes));
+        "data"u8.CopyTo(s[72..]);
+        BinaryPrimitives.WriteUInt32LittleEndian(s[76..], large ? uint.MaxValue : (uint)_dataBytes);
+        return head;
+    }
+}
