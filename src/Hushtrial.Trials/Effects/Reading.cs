@@ -17,6 +17,21 @@ public sealed record Reading(string Flight, string? Wearer, double? Clock, strin
 /// <param name="ScatterClass">Conditions of one class share a donning scatter when the model has one per class.</param>
 public sealed record ConditionTraits(string Id, double ScatterFactor = 1, string ScatterClass = "");
 
-/// <summary>Whether the noise outside was read at the same time: then ambient wander has cancelled inside every reading and its term is left out.</summary>
+/// <summary>Settings of the estimator. The defaults are the method's; every departure is printed with the results.</summary>
+/// <param name="OutsideChannel">Whether the noise outside was read at the same time: then ambient wander has cancelled inside every reading and its term is left out.</param>
+/// <param name="DonningScatterMedian">Median of the lognormal prior of the donning scatter of an over-ear device, dB.</param>
+/// <param name="ScatterPerClass">Whether every <see cref="ConditionTraits.ScatterClass"/> has a donning scatter of its own.</param>
+/// <param name="MarginDecibels">Differences inside ± this count as equivalent, dB.</param>
+/// <param name="ReadingStep">Step of hand-noted readings, dB; 0 when continuous. A reading then carries the known variance step²/12 (uniform rounding) beside its own scatter.</param>
 public sealed record EstimatorSettings(bool OutsideChannel = false, double DonningScatterMedian = 1.6, bool ScatterPerClass = false,
-    double MarginDecibels = 2, double ReadingStep = 0);
+    double MarginDecibels = 2, double ReadingStep = 0)
+{
+    /// <summary>Standard deviation of the logarithm in the prior of the donning scatter.</summary>
+    public double DonningScatterLogSd { get; init; } = 0.6;
+
+    /// <summary>Joint draws behind simultaneous intervals.</summary>
+    public int Draws { get; init; } = 200_000;
+
+    /// <summary>Seed of the draws.</summary>
+    public ulong Seed { get; init; } = 1;
+}

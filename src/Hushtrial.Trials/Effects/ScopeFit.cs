@@ -1,0 +1,117 @@
+using Hushtrial.Statistics.Distributions;
+using Hushtrial.Statistics.VarianceComponents;
+using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Results;
+
+namespace Hushtrial.Trials.Effects;
+
+/// <summary>Posterior of one quantity in one scope.</summary>
+public sealed class ScopeFit
+{
+    private readonly Dictionary<string, int> _targets;
+    private readonly IReadOnlyList<UncertaintySource> _sources;
+    private readonly Lazy<VarianceSplit> _split;
+    private readonly Lazy<JointDraws> _draws;
+    private readonly EstimatorSettings _settings;
+
+    internal ScopeFit(EstimateScope scope, NodePosterior posterior, IReadOnlyList<string> conditions, IReadOnlyList<UncertaintySource> sources, EstimatorSettings settings)
+    {
+        Scope = scope;
+        Posterior = posterior;
+        _sources = sources;
+        _settings = settings;
+        _targets = conditions.Select((c, i) => (c, i)).ToDictionary(p => p.c, p => p.i + 1, StringComparer.Ordinal);
+        _split = new(() => VarianceSplit.Of(posterior));
+        _draws = new(() => posterior.Draw(settings.Draws, settings.Seed));
+    }
+
+    /// <summary>The scope.</summary>
+    public EstimateScope Scope { get; }
+
+    /// <summary>The posterior on the model's own targets: mean of the flight means, then losses.</summary>
+    public NodePosterior Posterior { get; }
+
+    /// <summary>Posterior mean of every standard deviation, dB, by the names of <see cref="Priors"/>.</summary>
+    public IReadOnlyList<KeyValuePair<string, double>> Components =>
+        [.. Posterior.Design.ScatterNames.Select((name, i) => KeyValuePair.Create(name, Posterior.MeanScale(i)))];
+
+    /// <summary>Whether the readings can say anything about a combination of levels.</summary>
+    public bool CanSay(LevelContrast contrast) =>
+        contrast.Weights.All(w => w.Value == 0 || w.Key == TrialDocument.OpenEar || _targets.ContainsKey(w.Key)) && Posterior.Design.IsEstimable(OnTargets(contrast));
+
+    /// <summary>Posterior of a combination of levels, with what does not average out; null when the readings cannot say.</summary>
+    public NormalMixture? Along(LevelContrast contrast) => CanSay(contrast) ? Posterior.Along(OnTargets(contrast), ExtraVariance(contrast)) : null;
+
+    /// <summary>Estimate with 95 % interval and budget; null when the readings cannot say.</summary>
+    public Estimate? Estimate(LevelContrast contrast)
+    {
+        if (Along(contrast) is not { } posterior) return null;
+        return new(posterior.Mean, posterior.Quantile(0.025), posterior.Quantile(0.975), posterior.Sd, null, Budget(contrast, posterior));
+    }
+
+    /// <summary>Joint draws of a combination of levels: draw i of two combinations belongs to the same state of the world.</summary>
+    /// <exception cref="InvalidOperationException">The readings cannot say: ask <see cref="CanSay"/> first.</exception>
+    public double[] Draws(LevelContrast contrast)
+    {
+        if (!CanSay(contrast)) throw new InvalidOperationException("The readings cannot say anything about this combination of levels.");
+        var values = _draws.Value.Along(OnTargets(contrast));
+        for (var s = 0; s < _sources.Count; s++)
+        {
+            var contribution = _sources[s].ContributionTo(contrast);
+            if (contribution == 0) continue;
+            var generator = new SeededGenerator(_settings.Seed + 1 + (ulong)s);       // the same sequence for every combination
+            for (var i = 0; i < values.Length; i++) values[i] += contribution * generator.NextNormal();
+        }
+        return values;
+    }
+
+    /// <summary>The fit under another median of the assumed donning scatter; null in the as-worn scope, which assumes none.</summary>
+    /// <param name="factor">Factor of the median.</param>
+    public ScopeFit? WithDonningScatter(double factor)
+    {
+        var posterior = Posterior;
+        var changed = false;
+        for (var k = 0; k < Posterior.Design.Components.Count; k++)
+        {
+            var component = Posterior.Design.Components[k];
+            if (!component.Name.StartsWith(Priors.Fit, StringComparison.Ordinal)) continue;
+            posterior = posterior.Reweighted(k, component.Prior.Scaled(factor));
+            changed = true;
+        }
+        return changed ? new(Scope, posterior, [.. _targets.OrderBy(t => t.Value).Select(t => t.Key)], _sources, _settings) : null;
+    }
+
+    /// <summary>Budget by source; the root of its sum of squares is the standard uncertainty.</summary>
+    private List<BudgetLine> Budget(LevelContrast contrast, NormalMixture posterior)
+    {
+        var extra = ExtraVariance(contrast);
+        var combination = OnTargets(contrast);
+        var parts = _split.Value.Contributions(combination, Math.Max(0, posterior.WithinVariance - extra));
+        var names = Posterior.Design.ScatterNames;
+        var lines = new List<BudgetLine>();
+        for (var k = 0; k < parts.Length; k++) Add(lines, k < names.Count ? BudgetWords.Of(names[k]) : "rounding of readings", parts[k]);
+        Add(lines, "not knowing these scatters exactly", Math.Max(0, posterior.Sd * posterior.Sd - posterior.WithinVariance));
+        foreach (var source in _sources) Add(lines, source.Name, Math.Pow(source.ContributionTo(contrast), 2));
+        return lines;
+    }
+
+    private static void Add(List<BudgetLine> lines, string name, double variance)
+    {
+        if (variance > 1e-8) lines.Add(new(name, Math.Sqrt(variance)));       // below 0.0001 dB a line says nothing
+    }
+
+    private double ExtraVariance(LevelContrast contrast) => _sources.Sum(s => Math.Pow(s.ContributionTo(contrast), 2));
+
+    // A level under a condition is the mean of the flight means minus the loss.
+    private double[] OnTargets(LevelContrast contrast)
+    {
+        var combination = new double[Posterior.Design.Targets];
+        foreach (var (condition, weight) in contrast.Weights)
+        {
+            combination[0] += weight;
+            if (condition != TrialDocument.OpenEar && _targets.TryGetValue(condition, out var target)) combination[target] -= weight;
+        }
+        if (Math.Abs(combination[0]) < 1e-12) combination[0] = 0;
+        return combination;
+    }
+}
