@@ -91,6 +91,9 @@ public sealed record TrialDocument
     /// <summary>Smallest step of hand-noted readings, dB; 0 when they are continuous.</summary>
     public double ReadingStep { get; init; }
 
+    /// <summary>The method statement (family, departures, averaging, what is not covered …), as free fields in order.</summary>
+    public IReadOnlyList<KeyValuePair<string, string>> Method { get; init; } = [];
+
     /// <summary>The noise and the vehicle, as free fields in order: name → text.</summary>
     public IReadOnlyList<KeyValuePair<string, string>> Noise { get; init; } = [];
 
@@ -234,7 +237,11 @@ public sealed record Condition(string Id, string Device, string Mode, IReadOnlyL
 public sealed record Wearer(string Id, string? Name, IReadOnlyList<KeyValuePair<string, string>> Details);
 
 /// <summary>A flight or run: a stretch at one steady state, with one clock.</summary>
-public sealed record Run(string Id, string? Name, IReadOnlyList<KeyValuePair<string, string>> Details);
+public sealed record Run(string Id, string? Name, IReadOnlyList<KeyValuePair<string, string>> Details)
+{
+    /// <summary>Time of day at which its clock reads 0, s since midnight: the start as written, else the earliest clock of the run; 0 when it has none.</summary>
+    public double StartOfDay { get; init; }
+}
 
 /// <summary>One putting-on of a device.</summary>
 public sealed record Fit(string Id, IReadOnlyList<KeyValuePair<string, string>> Details);
