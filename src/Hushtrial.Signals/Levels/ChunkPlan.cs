@@ -1,0 +1,73 @@
+using System.Numerics;
+
+namespace Hushtrial.Signals.Levels;
+
+/// <summary>How a span is cut into equally long chunks that are filtered side by side, and where its steps begin and end.</summary>
+/// <remarks>The plan depends on the span alone, not on the processor or the number of threads, so that neither changes the result.
+/// A chunk is a whole number of steps and of samples; eight chunks make a strip. All places are exact integers: a step of 125 ms at
+/// 44.1 kHz is 5512.5 samples, and the sample that straddles an edge is shared out by its overlap.</remarks>
+internal sealed class ChunkPlan
+{
+    /// <summary>Chunks in a strip.</summary>
+    internal const int Strip = 8;
+
+    /// <summary>Audio filtered and thrown away before a chunk, s: S has then risen to within 0.0015 dB of a steady level, and every band
+    /// (each begins when it must, the one at 20 Hz 3.8 s before) has forgotten its start by 200 dB.</summary>
+    internal const double WarmUpSeconds = 8;
+
+    private const double LongestChunkSeconds = 60;
+    private const double OneStripSeconds = 30;
+
+    internal ChunkPlan(int rate, long firstFrame, long frames, double stepSeconds)
+    {
+        (Rate, FirstFrame, Frames) = (rate, firstFrame, frames);
+        StepMilliframes = (long)Math.Round(stepSeconds * 1000) * rate;
+        var stepsToWhole = 1000 / (long)BigInteger.GreatestCommonDivisor(StepMilliframes, 1000);
+        var grid = stepsToWhole * StepMilliframes / 1000;
+
+        var strips = frames <= OneStripSeconds * rate ? 1 : 2 * (long)Math.Ceiling(frames / (2 * Strip * LongestChunkSeconds * rate));
+        var target = (frames + (strips * Strip) - 1) / (strips * Strip);
+        ChunkFrames = Math.Max(1, (target + grid - 1) / grid) * grid;
+        Chunks = (int)((frames + ChunkFrames - 1) / ChunkFrames);
+        StepsPerChunk = (int)(ChunkFrames * 1000 / StepMilliframes);
+        // F and S are read at least every 1/128 s.
+        ReadingsPerStep = Math.Max(1, (int)Math.Ceiling(stepSeconds * 128));
+        WarmUp = (int)Math.Ceiling(WarmUpSeconds * rate);
+    }
+
+    internal int Rate { get; }
+
+    internal long FirstFrame { get; }
+
+    internal long Frames { get; }
+
+    /// <summary>Thousandths of a frame in a step.</summary>
+    internal long StepMilliframes { get; }
+
+    internal long ChunkFrames { get; }
+
+    internal int StepsPerChunk { get; }
+
+    internal int Chunks { get; }
+
+    internal int ReadingsPerStep { get; }
+
+    /// <summary>Frames filtered before a chunk.</summary>
+    internal int WarmUp { get; }
+
+    /// <summary>Number of steps of the span, the last perhaps shorter.</summary>
+    internal int Steps => (int)(((Frames * 1000) + StepMilliframes - 1) / StepMilliframes);
+
+    /// <summary>Length of the last step in frames.</summary>
+    internal double LastStepFrames => Frames - ((Steps - 1) * (StepMilliframes / 1000.0));
+
+    /// <summary>Frames of a chunk that lie in the span; 0 or less for a chunk beyond its end.</summary>
+    internal long FramesOf(int chunk) => Math.Min(ChunkFrames, Frames - (chunk * ChunkFrames));
+
+    /// <summary>The whole frame at or before a reading, counted from the start of the chunk.</summary>
+    internal long ReadingAt(int step, int reading) =>
+        (long)((Int128)((step * ReadingsPerStep) + reading) * StepMilliframes / (1000L * ReadingsPerStep));
+
+    /// <summary>The share of the frame at the end of a step that still belongs to the step; 0 when the edge falls between frames.</summary>
+    internal double ShareAtEnd(int step) => (step + 1) * StepMilliframes % 1000 / 1000.0;
+}

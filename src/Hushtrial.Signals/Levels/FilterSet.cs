@@ -1,0 +1,42 @@
+using Hushtrial.Quantities;
+using Hushtrial.Signals.Filters;
+
+namespace Hushtrial.Signals.Levels;
+
+/// <summary>The filters of one measurement: the weightings and the bands that exist at the rate, those of three sections first.</summary>
+internal sealed class FilterSet
+{
+    internal FilterSet(int rate, LevelSettings settings)
+    {
+        Weightings = WeightingFilters.At(rate);
+        Wanted = [.. settings.Thirds ? Band.ThirdOctaves : [], .. settings.Octaves ? Band.Octaves : []];
+        Bands = [.. Wanted.Select(b => BandFilter.Find(b, rate)).OfType<BandFilter>().OrderBy(f => f.Order)];
+        Rate = rate;
+        FastDecay = Math.Exp(-1 / (0.125 * rate));
+        SlowDecay = Math.Exp(-1.0 / rate);
+    }
+
+    internal int Rate { get; }
+
+    internal WeightingFilters Weightings { get; }
+
+    /// <summary>The bands asked for, one-third octaves first.</summary>
+    internal IReadOnlyList<Band> Wanted { get; }
+
+    /// <summary>The filters of the bands that exist.</summary>
+    internal IReadOnlyList<BandFilter> Bands { get; }
+
+    /// <summary>What is left of an F-weighted square after one sample: τ = 125 ms (IEC 61672-1:2013, 5.8.1).</summary>
+    internal double FastDecay { get; }
+
+    /// <summary>What is left of an S-weighted square after one sample: τ = 1 s.</summary>
+    internal double SlowDecay { get; }
+
+    /// <summary>Place of a band among the filters, or −1.</summary>
+    internal int IndexOf(Band band)
+    {
+        for (var i = 0; i < Bands.Count; i++)
+            if (Bands[i].Band == band) return i;
+        return -1;
+    }
+}

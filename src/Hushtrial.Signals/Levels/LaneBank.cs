@@ -1,0 +1,277 @@
+using System.Runtime.CompilerServices;
+
+namespace Hushtrial.Signals.Levels;
+
+/// <summary>All filters of a measurement with the states of as many chunks as a vector has lanes.</summary>
+/// <remarks>A lane is a chunk: every filter is plain scalar code on vectors, without shuffles. Direct form II; the common numerator
+/// (1 − z⁻²)³ of the bands is applied once to the input, so that a band costs two multiply-adds per section and one for its energy.</remarks>
+internal sealed unsafe class LaneBank<TOps, TVector>
+    where TOps : struct, ILanes<TVector>
+    where TVector : unmanaged
+{
+    /// <summary>Most frames in one call: the working set stays in the first cache.</summary>
+    internal const int MostFrames = 256;
+
+    /// <summary>Earlier frames the difference looks back to.</summary>
+    internal const int LookBack = 6;
+
+    // No signal is that small; recursions that ring out after digital silence stop here, before subnormal numbers slow them down.
+    private const double Tiny = 1e-100;
+
+    private readonly FilterSet _set;
+    private readonly int _threes;
+    private readonly double[] _arena;
+    private readonly TVector* _input;
+    private readonly TVector* _difference;
+    private readonly TVector* _squares;
+    private readonly TVector* _weightingStates;
+    private readonly TVector* _bandStates;
+    private readonly int _stateVectors;
+
+    internal LaneBank(FilterSet set)
+    {
+        _set = set;
+        _threes = set.Bands.Count(b => b.Order == 3);
+        var bandStates = set.Bands.Sum(b => 2 * b.Order);
+        var vectors = LookBack + MostFrames + MostFrames + (3 * MostFrames) + (2 * (Row.Bands + set.Bands.Count)) + 9 + bandStates;
+        _arena = GC.AllocateArray<double>((vectors * TOps.Count) + 8, pinned: true);
+        // A vector that crosses a cache line costs two loads: begin on a line of 64 bytes.
+        var next = (TVector*)(((nint)Unsafe.AsPointer(ref _arena[0]) + 63) & ~63);
+        TVector* Take(int count)
+        {
+            var place = next;
+            next += count;
+            return place;
+        }
+        _input = Take(LookBack + MostFrames);
+        _difference = Take(MostFrames);
+        _squares = Take(3 * MostFrames);
+        Piece = Take(Row.Bands + set.Bands.Count);
+        Step = Take(Row.Bands + set.Bands.Count);
+        _weightingStates = Take(9);
+        _bandStates = Take(bandStates);
+        _stateVectors = 9 + bandStates;
+    }
+
+    /// <summary>Where the next frames go: one vector per frame, at most <see cref="MostFrames"/>.</summary>
+    internal TVector* Input => _input + LookBack;
+
+    /// <summary>Energies of the frames of the last call, at the places of <see cref="Row"/>.</summary>
+    internal TVector* Piece { get; }
+
+    /// <summary>What the step has come to so far, at the places of <see cref="Row"/>.</summary>
+    internal TVector* Step { get; }
+
+    /// <summary>Entries of <see cref="Piece"/> and <see cref="Step"/>.</summary>
+    internal int RowLength => Row.Bands + _set.Bands.Count;
+
+    /// <summary>All states at rest, all sums at zero.</summary>
+    internal void Reset() => Array.Clear(_arena);
+
+    /// <summary>Begins a step: energies as given by a factor on the last piece, maxima from nothing.</summary>
+    internal void BeginStep(double shareOfLastPiece)
+    {
+        for (var i = 0; i < RowLength; i++)
+            if (i is < Row.Largest or >= Row.Bands) Step[i] = TOps.Multiply(Piece[i], TOps.Spread(shareOfLastPiece));
+            else if (i is < Row.Last or Row.PeakC) Step[i] = default;
+    }
+
+    /// <summary>Adds the energies of the last piece to the step.</summary>
+    internal void AddPiece(double share)
+    {
+        var factor = TOps.Spread(share);
+        for (var i = 0; i < RowLength; i++)
+            if (i is < Row.Largest or >= Row.Bands) Step[i] = TOps.MultiplyAdd(Piece[i], factor, Step[i]);
+    }
+
+    /// <summary>Filters the frames at <see cref="Input"/>.</summary>
+    /// <param name="frames">How many, at most <see cref="MostFrames"/>.</param>
+    /// <param name="position">Place of the first, from the start of the chunk; before it, bands that need no such long warm-up rest.</param>
+    internal void Run(int frames, long position)
+    {
+        Weight(frames);
+        for (var w = 0; w < 3; w++) TimeWeight(_squares + (w * MostFrames), frames, 2 * w);
+        Difference(frames);
+        var needed = Math.Max(0, -position - frames);
+        var state = _bandStates;
+        var band = 0;
+        // Two bands at a time take 26 registers: only the widest vectors come with 32.
+        if (TOps.Count == 8)
+        {
+            for (; band + 1 < _threes; band += 2, state += 12)
+                if (_set.Bands[band].SettlingFrames >= needed || _set.Bands[band + 1].SettlingFrames >= needed) ThreeTwice(band, state, frames);
+        }
+        for (; band < _threes; band++, state += 6)
+            if (_set.Bands[band].SettlingFrames >= needed) Three(band, state, frames);
+        for (; band < _set.Bands.Count; band++, state += 8)
+            if (_set.Bands[band].SettlingFrames >= needed) Four(band, state, frames);
+        for (var i = 0; i < LookBack; i++) _input[i] = _input[frames + i];
+        var bound = TOps.Spread(Tiny);
+        for (var i = 0; i < _stateVectors; i++) _weightingStates[i] = TOps.ZeroBelow(_weightingStates[i], bound);
+        for (var i = 0; i < Row.Sums; i++) Step[Row.Last + i] = TOps.ZeroBelow(Step[Row.Last + i], bound);
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void Weight(int frames)
+    {
+        var filters = _set.Weightings;
+        TVector c1 = TOps.Spread(filters.CLow.Feedback1), c2 = TOps.Spread(filters.CLow.Feedback2);
+        TVector h1 = TOps.Spread(filters.CHighFeedback1), h2 = TOps.Spread(filters.CHighFeedback2);
+        TVector b0 = TOps.Spread(filters.CHighNumerator[0]), b1 = TOps.Spread(filters.CHighNumerator[1]);
+        TVector b2 = TOps.Spread(filters.CHighNumerator[2]), b3 = TOps.Spread(filters.CHighNumerator[3]);
+        TVector a1 = TOps.Spread(filters.ALow.Feedback1), a2 = TOps.Spread(filters.ALow.Feedback2);
+        TVector z1 = TOps.Spread(filters.ZLow.Feedback1), z2 = TOps.Spread(filters.ZLow.Feedback2);
+        TVector gainA = TOps.Spread(filters.AGain * filters.AGain), gainZ = TOps.Spread(filters.ZGain * filters.ZGain);
+        var minusTwo = TOps.Spread(-2);
+        var s = _weightingStates;
+        TVector cs1 = s[0], cs2 = s[1], hs1 = s[2], hs2 = s[3], hs3 = s[4], as1 = s[5], as2 = s[6], zs1 = s[7], zs2 = s[8];
+        TVector sumA = default, sumC = default, sumZ = default, peak = Step[Row.PeakC];
+        TVector* x = Input, squares = _squares;
+        for (var n = 0; n < frames; n++)
+        {
+            var w = TOps.MultiplyAdd(c1, cs1, TOps.MultiplyAdd(c2, cs2, x[n]));
+            var low = TOps.Add(TOps.MultiplyAdd(minusTwo, cs1, w), cs2);
+            (cs2, cs1) = (cs1, w);
+
+            w = TOps.MultiplyAdd(h1, hs1, TOps.MultiplyAdd(h2, hs2, low));
+            var c = TOps.MultiplyAdd(b0, w, TOps.MultiplyAdd(b1, hs1, TOps.MultiplyAdd(b2, hs2, TOps.Multiply(b3, hs3))));
+            (hs3, hs2, hs1) = (hs2, hs1, w);
+
+            w = TOps.MultiplyAdd(a1, as1, TOps.MultiplyAdd(a2, as2, c));
+            var a = TOps.Add(TOps.MultiplyAdd(minusTwo, as1, w), as2);
+            (as2, as1) = (as1, w);
+
+            w = TOps.MultiplyAdd(z1, zs1, TOps.MultiplyAdd(z2, zs2, x[n]));
+            var z = TOps.Add(TOps.MultiplyAdd(minusTwo, zs1, w), zs2);
+            (zs2, zs1) = (zs1, w);
+
+            peak = TOps.Max(peak, TOps.Magnitude(c));
+            var square = TOps.Multiply(TOps.Multiply(a, a), gainA);
+            squares[n] = square;
+            sumA = TOps.Add(sumA, square);
+            square = TOps.Multiply(c, c);
+            squares[MostFrames + n] = square;
+            sumC = TOps.Add(sumC, square);
+            square = TOps.Multiply(TOps.Multiply(z, z), gainZ);
+            squares[(2 * MostFrames) + n] = square;
+            sumZ = TOps.Add(sumZ, square);
+        }
+        (s[0], s[1], s[2], s[3], s[4], s[5], s[6], s[7], s[8]) = (cs1, cs2, hs1, hs2, hs3, as1, as2, zs1, zs2);
+        Piece[Row.Energy] = sumA;
+        Piece[Row.Energy + 1] = sumC;
+        Piece[Row.Energy + 2] = sumZ;
+        Step[Row.PeakC] = peak;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void TimeWeight(TVector* squares, int frames, int place)
+    {
+        TVector fastDecay = TOps.Spread(_set.FastDecay), slowDecay = TOps.Spread(_set.SlowDecay);
+        TVector fast = Step[Row.Last + place], slow = Step[Row.Last + place + 1];
+        TVector mostFast = Step[Row.Largest + place], mostSlow = Step[Row.Largest + place + 1];
+        for (var n = 0; n < frames; n++)
+        {
+            fast = TOps.MultiplyAdd(fastDecay, fast, squares[n]);
+            slow = TOps.MultiplyAdd(slowDecay, slow, squares[n]);
+            mostFast = TOps.Max(mostFast, fast);
+            mostSlow = TOps.Max(mostSlow, slow);
+        }
+        (Step[Row.Last + place], Step[Row.Last + place + 1]) = (fast, slow);
+        (Step[Row.Largest + place], Step[Row.Largest + place + 1]) = (mostFast, mostSlow);
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void Difference(int frames)
+    {
+        var minusThree = TOps.Spread(-3);
+        TVector* x = Input, d = _difference;
+        for (var n = 0; n < frames; n++)
+            d[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(x[n - 2], x[n - 4]), TOps.Subtract(x[n], x[n - 6]));
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void Three(int band, TVector* s, int frames)
+    {
+        var p = _set.Bands[band];
+        TVector p11 = TOps.Spread(p.Feedback1[0]), p12 = TOps.Spread(p.Feedback2[0]), p21 = TOps.Spread(p.Feedback1[1]);
+        TVector p22 = TOps.Spread(p.Feedback2[1]), p31 = TOps.Spread(p.Feedback1[2]), p32 = TOps.Spread(p.Feedback2[2]);
+        TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], sum = default;
+        var d = _difference;
+        for (var n = 0; n < frames; n++)
+        {
+            var w = TOps.MultiplyAdd(p11, u11, TOps.MultiplyAdd(p12, u12, d[n]));
+            (u12, u11) = (u11, w);
+            w = TOps.MultiplyAdd(p21, u21, TOps.MultiplyAdd(p22, u22, w));
+            (u22, u21) = (u21, w);
+            w = TOps.MultiplyAdd(p31, u31, TOps.MultiplyAdd(p32, u32, w));
+            (u32, u31) = (u31, w);
+            sum = TOps.MultiplyAdd(w, w, sum);
+        }
+        (s[0], s[1], s[2], s[3], s[4], s[5]) = (u11, u12, u21, u22, u31, u32);
+        Piece[Row.Bands + band] = sum;
+    }
+
+    /// <summary>Two bands in one loop: their recursions hide each other's latency.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void ThreeTwice(int band, TVector* s, int frames)
+    {
+        var p = _set.Bands[band];
+        var q = _set.Bands[band + 1];
+        TVector p11 = TOps.Spread(p.Feedback1[0]), p12 = TOps.Spread(p.Feedback2[0]), p21 = TOps.Spread(p.Feedback1[1]);
+        TVector p22 = TOps.Spread(p.Feedback2[1]), p31 = TOps.Spread(p.Feedback1[2]), p32 = TOps.Spread(p.Feedback2[2]);
+        TVector q11 = TOps.Spread(q.Feedback1[0]), q12 = TOps.Spread(q.Feedback2[0]), q21 = TOps.Spread(q.Feedback1[1]);
+        TVector q22 = TOps.Spread(q.Feedback2[1]), q31 = TOps.Spread(q.Feedback1[2]), q32 = TOps.Spread(q.Feedback2[2]);
+        TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], sum = default;
+        TVector v11 = s[6], v12 = s[7], v21 = s[8], v22 = s[9], v31 = s[10], v32 = s[11], other = default;
+        var d = _difference;
+        for (var n = 0; n < frames; n++)
+        {
+            var x = d[n];
+            var w = TOps.MultiplyAdd(p11, u11, TOps.MultiplyAdd(p12, u12, x));
+            (u12, u11) = (u11, w);
+            w = TOps.MultiplyAdd(p21, u21, TOps.MultiplyAdd(p22, u22, w));
+            (u22, u21) = (u21, w);
+            w = TOps.MultiplyAdd(p31, u31, TOps.MultiplyAdd(p32, u32, w));
+            (u32, u31) = (u31, w);
+            sum = TOps.MultiplyAdd(w, w, sum);
+
+            var y = TOps.MultiplyAdd(q11, v11, TOps.MultiplyAdd(q12, v12, x));
+            (v12, v11) = (v11, y);
+            y = TOps.MultiplyAdd(q21, v21, TOps.MultiplyAdd(q22, v22, y));
+            (v22, v21) = (v21, y);
+            y = TOps.MultiplyAdd(q31, v31, TOps.MultiplyAdd(q32, v32, y));
+            (v32, v31) = (v31, y);
+            other = TOps.MultiplyAdd(y, y, other);
+        }
+        (s[0], s[1], s[2], s[3], s[4], s[5]) = (u11, u12, u21, u22, u31, u32);
+        (s[6], s[7], s[8], s[9], s[10], s[11]) = (v11, v12, v21, v22, v31, v32);
+        Piece[Row.Bands + band] = sum;
+        Piece[Row.Bands + band + 1] = other;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void Four(int band, TVector* s, int frames)
+    {
+        var p = _set.Bands[band];
+        TVector p11 = TOps.Spread(p.Feedback1[0]), p12 = TOps.Spread(p.Feedback2[0]), p21 = TOps.Spread(p.Feedback1[1]);
+        TVector p22 = TOps.Spread(p.Feedback2[1]), p31 = TOps.Spread(p.Feedback1[2]), p32 = TOps.Spread(p.Feedback2[2]);
+        TVector p41 = TOps.Spread(p.Feedback1[3]), p42 = TOps.Spread(p.Feedback2[3]);
+        TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], u41 = s[6], u42 = s[7], sum = default;
+        var d = _difference;
+        for (var n = 0; n < frames; n++)
+        {
+            var w = TOps.MultiplyAdd(p11, u11, TOps.MultiplyAdd(p12, u12, d[n]));
+            (u12, u11) = (u11, w);
+            w = TOps.MultiplyAdd(p21, u21, TOps.MultiplyAdd(p22, u22, w));
+            (u22, u21) = (u21, w);
+            w = TOps.MultiplyAdd(p31, u31, TOps.MultiplyAdd(p32, u32, w));
+            (u32, u31) = (u31, w);
+            w = TOps.MultiplyAdd(p41, u41, TOps.MultiplyAdd(p42, u42, w));
+            var y = TOps.Subtract(w, u42);
+            (u42, u41) = (u41, w);
+            sum = TOps.MultiplyAdd(y, y, sum);
+        }
+        (s[0], s[1], s[2], s[3], s[4], s[5], s[6], s[7]) = (u11, u12, u21, u22, u31, u32, u41, u42);
+        Piece[Row.Bands + band] = sum;
+    }
+}

@@ -1,0 +1,102 @@
+using Hushtrial.Quantities;
+using Hushtrial.Signals.Filters;
+
+namespace Hushtrial.Signals.Levels;
+
+/// <summary>Puts the chunks of a span together again, in order.</summary>
+/// <remarks>A chunk's F and S sums began with what the warm-up held. The sum the chunk before really ended with differs by δ, and because
+/// the weighting is linear the true sum n samples later is larger by δ·dⁿ: added exactly to every reading. To the maxima it is added as
+/// of the middle of their step, which is within 0.0002 dB at most, and only in the first seconds of a chunk.</remarks>
+internal sealed class SpanTally
+{
+    private readonly ChunkPlan _plan;
+    private readonly FilterSet _set;
+    private readonly double[] _energy;
+    private readonly double[] _largest = new double[Row.Sums];
+    private readonly double[] _sums = new double[Row.Sums];
+    private readonly double[] _decay;
+    private readonly LevelHistogram _fast = new();
+    private readonly LevelHistogram _slow = new();
+    private readonly float[][]? _broadband;
+    private readonly float[][] _thirds = [];
+    private readonly BandFilter[] _thirdFilters;
+    private double _peak;
+    private int _chunk;
+
+    internal SpanTally(ChunkPlan plan, FilterSet set, LevelSettings settings)
+    {
+        (_plan, _set) = (plan, set);
+        _energy = new double[3 + set.Bands.Count];
+        _decay = [set.FastDecay, set.SlowDecay, set.FastDecay, set.SlowDecay, set.FastDecay, set.SlowDecay];
+        _thirdFilters = [.. set.Bands.Where(b => b.Band.Fraction == BandFraction.ThirdOctave).OrderBy(b => b.Band)];
+        if (!settings.History) return;
+        _broadband = Rows(6, plan.Steps);
+        _thirds = Rows(_thirdFilters.Length, plan.Steps);
+    }
+
+    /// <summary>Adds the next chunk.</summary>
+    internal void Add(ChunkRows chunk)
+    {
+        Span<double> missing = stackalloc double[Row.Sums];
+        for (var i = 0; i < Row.Sums; i++) missing[i] = _chunk == 0 ? 0 : _sums[i] - chunk.SumsAtStart[i];
+
+        var last = 0;
+        for (var i = 0; i < chunk.Readings; i++)
+        {
+            double Reading(double sum, double lack, double decay) => Math.Max(0, sum + (lack * Math.Pow(decay, chunk.ReadAt[i]))) * (1 - decay);
+            _fast.Add(Reading(chunk.Fast[i], missing[0], _set.FastDecay), chunk.ReadAt[i] - last);
+            _slow.Add(Reading(chunk.Slow[i], missing[1], _set.SlowDecay), chunk.ReadAt[i] - last);
+            last = chunk.ReadAt[i];
+        }
+
+        var stepFrames = _plan.StepMilliframes / 1000.0;
+        var length = _plan.FramesOf(_chunk);
+        for (var step = 0; step < chunk.Steps; step++)
+        {
+            var row = chunk.RowOf(step);
+            for (var i = 0; i < 3; i++) _energy[i] += row[Row.Energy + i];
+            for (var i = 3; i < _energy.Length; i++) _energy[i] += row[Row.Bands + i - 3];
+            _peak = Math.Max(_peak, row[Row.PeakC]);
+            var ends = Math.Min((step + 1) * stepFrames, length);
+            for (var i = 0; i < Row.Sums; i++)
+            {
+                var middle = ((step * stepFrames) + ends) / 2;
+                _largest[i] = Math.Max(_largest[i], row[Row.Largest + i] + (missing[i] * Math.Pow(_decay[i], middle)));
+                _sums[i] = row[Row.Last + i] + (missing[i] * Math.Pow(_decay[i], Math.Ceiling(ends)));
+            }
+            if (_broadband is not null) Keep(row, (_chunk * _plan.StepsPerChunk) + step, ends - (step * stepFrames));
+        }
+        _chunk++;
+    }
+
+    /// <summary>The levels of the whole span.</summary>
+    /// <exception cref="InvalidDataException">The channel holds samples that are not numbers.</exception>
+    internal SpanLevels Finish()
+    {
+        if (!double.IsFinite(_energy[2])) throw new InvalidDataException("The channel holds samples that are not finite numbers; it has no level.");
+        double MeanSquare(int i) => _energy[i] / _plan.Frames;
+        double[] maxima = [.. _largest.Select((sum, i) => sum * (1 - _decay[i]))];
+        var bands = _set.Wanted.Select(band => _set.IndexOf(band) is >= 0 and var i
+            ? new BandLevel(band, MeanSquare(3 + i) * _set.Bands[i].Gain * _set.Bands[i].Gain, Valid: true, Reason: null)
+            : new BandLevel(band, 0, Valid: false, BandFilter.Reason(band, _plan.Rate))).ToLookup(b => b.Band.Fraction);
+        var history = _broadband is null ? null : new BlockHistory(_plan.StepMilliframes / 1000.0 / _plan.Rate,
+            _plan.LastStepFrames / _plan.Rate, _broadband, [.. _thirdFilters.Select(f => f.Band)], _thirds);
+        return new(_plan.Rate, _plan.Frames, [MeanSquare(0), MeanSquare(1), MeanSquare(2)], maxima, _peak, _fast, _slow,
+            [.. bands[BandFraction.ThirdOctave]], [.. bands[BandFraction.Octave]], history);
+    }
+
+    private static float[][] Rows(int count, int length) => [.. Enumerable.Range(0, count).Select(_ => new float[length])];
+
+    private void Keep(ReadOnlySpan<double> row, int step, double frames)
+    {
+        for (var i = 0; i < 3; i++) _broadband![i][step] = (float)(row[Row.Energy + i] / frames);
+        _broadband![3][step] = (float)(_sums[0] * (1 - _set.FastDecay));
+        _broadband[4][step] = (float)(_sums[1] * (1 - _set.SlowDecay));
+        _broadband[5][step] = (float)row[Row.PeakC];
+        for (var i = 0; i < _thirdFilters.Length; i++)
+        {
+            var filter = _thirdFilters[i];
+            _thirds[i][step] = (float)(row[Row.Bands + _set.IndexOf(filter.Band)] / frames * filter.Gain * filter.Gain);
+        }
+    }
+}

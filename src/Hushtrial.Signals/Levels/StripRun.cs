@@ -1,0 +1,199 @@
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+using Hushtrial.Signals.Recordings;
+
+namespace Hushtrial.Signals.Levels;
+
+/// <summary>What one chunk came to: a row per step, and the readings of AF and AS between.</summary>
+internal sealed class ChunkRows(int rowLength, int steps, int readings)
+{
+    private readonly double[] _rows = new double[rowLength * (steps + 1)];
+
+    internal int Steps { get; set; }
+
+    internal int Readings { get; set; }
+
+    /// <summary>F and S sums at the start of the chunk, in the order of <see cref="Row.Last"/>.</summary>
+    internal double[] SumsAtStart { get; } = new double[Row.Sums];
+
+    internal double[] Fast { get; } = new double[readings];
+
+    internal double[] Slow { get; } = new double[readings];
+
+    /// <summary>Frame of each reading, from the start of the chunk.</summary>
+    internal int[] ReadAt { get; } = new int[readings];
+
+    internal Span<double> RowOf(int step) => _rows.AsSpan(step * rowLength, rowLength);
+}
+
+/// <summary>Filters as many neighbouring chunks at once as a vector has lanes.</summary>
+internal sealed unsafe class StripRun<TOps, TVector>
+    where TOps : struct, ILanes<TVector>
+    where TVector : unmanaged
+{
+    private const int ReadFrames = 16_384;
+
+    private readonly SampleSource _samples;
+    private readonly int _channel;
+    private readonly ChunkPlan _plan;
+    private readonly LaneBank<TOps, TVector> _bank;
+    private readonly double[] _read = new double[TOps.Count * ReadFrames];
+    private readonly long[] _length = new long[TOps.Count];
+    private readonly ChunkRows[] _chunks;
+    private int _firstChunk;
+    private long _position;
+    private long _readFrom;
+    private int _step;
+
+    internal StripRun(SampleSource samples, int channel, ChunkPlan plan, FilterSet set)
+    {
+        (_samples, _channel, _plan) = (samples, channel, plan);
+        _bank = new(set);
+        _chunks = new ChunkRows[TOps.Count];
+        for (var lane = 0; lane < TOps.Count; lane++)
+            _chunks[lane] = new(_bank.RowLength, plan.StepsPerChunk, (plan.StepsPerChunk * plan.ReadingsPerStep) + 1);
+    }
+
+    /// <summary>The chunks of the last run.</summary>
+    internal IReadOnlyList<ChunkRows> Chunks => _chunks;
+
+    /// <summary>Runs the chunks from one on; the result in <see cref="Chunks"/> stays valid until the next call.</summary>
+    /// <param name="firstChunk">First chunk of the group.</param>
+    /// <param name="done">Told how many frames have gone through, warm-up not counted.</param>
+    /// <param name="cancellation">Ends the run.</param>
+    internal void Run(int firstChunk, Action<long>? done, CancellationToken cancellation)
+    {
+        _firstChunk = firstChunk;
+        for (var lane = 0; lane < TOps.Count; lane++)
+        {
+            _length[lane] = Math.Max(0, _plan.FramesOf(firstChunk + lane));
+            (_chunks[lane].Steps, _chunks[lane].Readings) = (0, 0);
+        }
+        _bank.Reset();
+        _position = -_plan.WarmUp;
+        _readFrom = long.MinValue / 2;
+        while (_position < 0) Advance(0);
+        for (var lane = 0; lane < TOps.Count; lane++)
+            for (var i = 0; i < Row.Sums; i++)
+                _chunks[lane].SumsAtStart[i] = Lane(_bank.Step[Row.Last + i], lane);
+        _bank.BeginStep(0);
+
+        var active = Close();
+        for (_step = 0; _step < _plan.StepsPerChunk && active > 0; _step++)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            var before = _position;
+            for (var reading = 1; reading <= _plan.ReadingsPerStep && active > 0; reading++)
+            {
+                var stop = _plan.ReadingAt(_step, reading);
+                while (_position < stop && active > 0)
+                {
+                    var lane = Advance(stop);
+                    _bank.AddPiece(1);
+                    if (lane) active = Close();
+                }
+                Read();
+            }
+            if (active == 0) break;
+            var share = _plan.ShareAtEnd(_step);
+            if (share > 0)
+            {
+                Advance(_position + 1);
+                _bank.AddPiece(share);
+            }
+            EndStep();
+            _bank.BeginStep(share > 0 ? 1 - share : 0);
+            if (share > 0) active = Close(inNextStep: true);
+            done?.Invoke((_position - before) * active);
+        }
+    }
+
+    private static double Lane(TVector vector, int lane) => Unsafe.Add(ref Unsafe.As<TVector, double>(ref vector), lane);
+
+    /// <summary>Filters up to a place, or less; true when some chunk ends where it stopped.</summary>
+    private bool Advance(long stop)
+    {
+        var upTo = Math.Min(stop, _position + LaneBank<TOps, TVector>.MostFrames);
+        foreach (var length in _length)
+            if (length > _position) upTo = Math.Min(upTo, length);
+        if (_position >= _readFrom + ReadFrames) Fill();
+        upTo = Math.Min(upTo, _readFrom + ReadFrames);
+
+        var frames = (int)(upTo - _position);
+        var offset = (int)(_position - _readFrom);
+        var target = (double*)_bank.Input;
+        for (var lane = 0; lane < TOps.Count; lane++)
+        {
+            ref var source = ref _read[(lane * ReadFrames) + offset];
+            for (var n = 0; n < frames; n++) target[(n * TOps.Count) + lane] = Unsafe.Add(ref source, n);
+        }
+        _bank.Run(frames, _position);
+        _position = upTo;
+        return Array.IndexOf(_length, upTo) >= 0;
+    }
+
+    /// <summary>Reads the next frames of every chunk; frames before the recording and after the span are silence.</summary>
+    private void Fill()
+    {
+        _readFrom = _position;
+        for (var lane = 0; lane < TOps.Count; lane++)
+        {
+            var room = _read.AsSpan(lane * ReadFrames, ReadFrames);
+            var chunkStart = _plan.FirstFrame + ((_firstChunk + lane) * _plan.ChunkFrames);
+            var from = chunkStart + _position;
+            var to = _length[lane] > 0 ? Math.Min(from + ReadFrames, chunkStart + _length[lane]) : from;
+            var head = (int)Math.Clamp(-from, 0, ReadFrames);
+            var count = (int)Math.Max(0, to - (from + head));
+            room[..head].Clear();
+            if (count > 0) _samples.Read(_channel, from + head, room.Slice(head, count));
+            room[(head + count)..].Clear();
+        }
+    }
+
+    /// <summary>Notes AF and AS of the chunks that are still running.</summary>
+    private void Read()
+    {
+        for (var lane = 0; lane < TOps.Count; lane++)
+            if (_length[lane] >= _position) Note(_chunks[lane], lane);
+    }
+
+    private void Note(ChunkRows chunk, int lane)
+    {
+        if (chunk.Readings > 0 ? chunk.ReadAt[chunk.Readings - 1] == _position : _position == 0) return;
+        chunk.Fast[chunk.Readings] = Lane(_bank.Step[Row.Last], lane);
+        chunk.Slow[chunk.Readings] = Lane(_bank.Step[Row.Last + 1], lane);
+        chunk.ReadAt[chunk.Readings++] = (int)_position;
+    }
+
+    /// <summary>Ends the chunks that end here in the middle of a step; returns how many go on.</summary>
+    private int Close(bool inNextStep = false)
+    {
+        var active = 0;
+        for (var lane = 0; lane < TOps.Count; lane++)
+        {
+            if (_length[lane] > _position) active++;
+            // A chunk of full length ends at the end of a step and is closed by EndStep.
+            else if (_length[lane] == _position && _position > 0 && _position < _plan.ChunkFrames)
+            {
+                Note(_chunks[lane], lane);
+                Write(lane, _step + (inNextStep ? 1 : 0));
+                _length[lane] = -1;
+            }
+            else if (_length[lane] == _position && _position == _plan.ChunkFrames) active++;
+        }
+        return active;
+    }
+
+    private void EndStep()
+    {
+        for (var lane = 0; lane < TOps.Count; lane++)
+            if (_length[lane] >= _position) Write(lane, _step);
+    }
+
+    private void Write(int lane, int step)
+    {
+        var row = _chunks[lane].RowOf(step);
+        for (var i = 0; i < row.Length; i++) row[i] = Lane(_bank.Step[i], lane);
+        _chunks[lane].Steps = step + 1;
+    }
+}

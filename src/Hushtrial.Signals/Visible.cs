@@ -1,0 +1,4 @@
+using System.Runtime.CompilerServices;
+
+[assembly: InternalsVisibleTo("Hushtrial.Signals.Tests")]
+[assembly: InternalsVisibleTo("Hushtrial.Benchmarks")]
