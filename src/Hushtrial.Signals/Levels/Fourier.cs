@@ -5,15 +5,16 @@ namespace Hushtrial.Signals.Levels;
 
 /// <summary>Discrete Fourier transform of a power of two of complex numbers, real and imaginary parts apart.</summary>
 /// <remarks>Stockham's self-sorting algorithm, radix 2: out of place between two pairs of arrays, no bit reversal, long inner loops.</remarks>
-internal sealed class Fourier
+public sealed class Fourier
 {
     private readonly double[] _cosines;
     private readonly double[] _sines;
     private readonly double[] _otherReal;
     private readonly double[] _otherImaginary;
 
+    /// <summary>Prepares transforms of one size. Not for several threads at once.</summary>
     /// <param name="points">A power of two, at least 2.</param>
-    internal Fourier(int points)
+    public Fourier(int points)
     {
         if (points < 2 || !BitOperations.IsPow2(points)) throw new ArgumentOutOfRangeException(nameof(points), points, "A power of two is wanted.");
         (_otherReal, _otherImaginary) = (new double[points], new double[points]);
@@ -22,7 +23,7 @@ internal sealed class Fourier
     }
 
     /// <summary>Transforms in place: X_k = Σ x_n e^(−2πi·kn/N), not scaled.</summary>
-    internal void Transform(double[] real, double[] imaginary)
+    public void Transform(double[] real, double[] imaginary)
     {
         var points = real.Length;
         var (fromR, fromI, toR, toI) = (real, imaginary, _otherReal, _otherImaginary);

@@ -28,6 +28,7 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
             DonningScatterMedian = trial.Number("donning_scatter_db") ?? 1.6,
             ScatterPerKind = trial.Flag("scatter_per_kind") ?? false,
             ReadingStep = trial.Number("reading_step_db") ?? 0,
+            MeterUncertainty = trial.Number("meter_uncertainty_db"),
             Method = Details(root.Map("method"), DocumentShape.Method),
             Noise = Details(root.Map("noise"), DocumentShape.Noise),
             Chain = Details(root.Map("chain"), DocumentShape.Chain),

@@ -91,6 +91,9 @@ public sealed record TrialDocument
     /// <summary>Smallest step of hand-noted readings, dB; 0 when they are continuous.</summary>
     public double ReadingStep { get; init; }
 
+    /// <summary>Standard uncertainty of readings noted from a calibrated meter, dB; null when no meter is said to be calibrated: then nothing absolute is said.</summary>
+    public double? MeterUncertainty { get; init; }
+
     /// <summary>The method statement (family, departures, averaging, what is not covered …), as free fields in order.</summary>
     public IReadOnlyList<KeyValuePair<string, string>> Method { get; init; } = [];
 

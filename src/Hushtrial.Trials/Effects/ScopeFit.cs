@@ -91,7 +91,7 @@ public sealed class ScopeFit
         var lines = new List<BudgetLine>();
         for (var k = 0; k < parts.Length; k++) Add(lines, k < names.Count ? BudgetWords.Of(names[k]) : "rounding of readings", parts[k]);
         Add(lines, "not knowing these scatters exactly", Math.Max(0, posterior.Sd * posterior.Sd - posterior.WithinVariance));
-        foreach (var source in _sources) Add(lines, source.Name, Math.Pow(source.ContributionTo(contrast), 2));
+        foreach (var named in _sources.GroupBy(s => s.Name, StringComparer.Ordinal)) Add(lines, named.Key, named.Sum(s => Math.Pow(s.ContributionTo(contrast), 2)));
         return lines;
     }
 

@@ -1,0 +1,17 @@
+using System.Globalization;
+using Hushtrial.Quantities;
+
+namespace Hushtrial.Trials.Pairing;
+
+/// <summary>Names of the quantities that go through the estimator, each on its own.</summary>
+public static class QuantityName
+{
+    /// <summary>A-weighted level.</summary>
+    public const string A = "LA";
+
+    /// <summary>C-weighted level.</summary>
+    public const string C = "LC";
+
+    /// <summary>Unweighted level of one band, for example 'B3rd 125'.</summary>
+    public static string Of(Band band) => string.Create(CultureInfo.InvariantCulture, $"B{(band.Fraction == BandFraction.Octave ? "oct" : "3rd")} {band.NominalHertz}");
+}

@@ -1,0 +1,92 @@
+using System.Globalization;
+using Hushtrial.Quantities;
+using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Effects;
+using Hushtrial.Trials.Pairing;
+using Hushtrial.Trials.Screening;
+
+namespace Hushtrial.Trials.Results;
+
+/// <summary>Gathers what the stages found into the results that report, JSON and page show.</summary>
+internal static class Gathering
+{
+    public static TrialResults Of(TrialInputs inputs, MeasuredTrial measured, ReadingTable table, IReadOnlyList<PairedLoss> losses,
+        TrialEffects effects, IReadOnlyList<PairResult> pairs)
+    {
+        var document = inputs.Document;
+        var used = document.Takes.Where(t => t.Excluded is null && t.Recording is not null).Select(t => t.Recording!).ToHashSet(StringComparer.Ordinal);
+        var trust = new BandTrust(table, document, used.Any(id => inputs.Recordings.TryGetValue(id, out var r) && r.Lossy));
+        var gathered = new ConditionResults(document, effects, trust, losses, measured.Absolute ? Ambient(measured.Takes, document.Design) : null);
+        var conditions = gathered.All();
+        return new TrialResults
+        {
+            Document = document,
+            Mode = measured.Absolute ? TrialMode.Absolute : TrialMode.Relative,
+            RelativeReason = measured.RelativeReason,
+            OpenEarLevel = gathered.OpenEarLevel(),
+            OpenSpectrum = ReferenceSpectrum.Open(effects),
+            Conditions = conditions,
+            Pairs = pairs,
+            Takes = [.. measured.Takes.Select(Take)],
+            Histories = measured.Histories,
+            Calibrations = [.. document.Channels.Select(c => Channel(c, measured))],
+            Inputs = inputs.Files,
+            Method = Method(effects),
+            Problems = measured.Problems,
+            Headline = Headline.Of(document, conditions, pairs),
+            Version = inputs.Version,
+        };
+    }
+
+    /// <summary>What turns a fitted level into a level at the ear: nothing, or, where every reading is relative to it, the mean level outside.</summary>
+    private static Dictionary<string, double> Ambient(IReadOnlyList<TakeLevels> takes, TrialDesign design)
+    {
+        var ambient = new Dictionary<string, double>(StringComparer.Ordinal);
+        if (design != TrialDesign.OutsideChannel) return ambient;
+        var outside = takes.Where(t => t.Used && t.Outside is not null).Select(t => t.Outside!).ToList();
+        void Mean(string name, Func<ChannelLevels, double?> level)
+        {
+            var levels = outside.Select(level).OfType<double>().ToList();
+            if (levels.Count > 0) ambient[name] = levels.Average();
+        }
+        Mean(QuantityName.A, o => o.A);
+        Mean(QuantityName.C, o => o.C);
+        foreach (var band in outside.SelectMany(o => o.Bands.Keys).Distinct()) Mean(QuantityName.Of(band), o => o.Bands.TryGetValue(band, out var l) ? l : null);
+        return ambient;
+    }
+
+    private static TakeResult Take(TakeLevels take)
+    {
+        var first = take.Ears.Count > 0 ? take.Ears[0] : null;
+        return new(take.Entry, take.Used, take.Clock, take.Seconds, Mean(take.Ears.Select(e => e.A)), Mean(take.Ears.Select(e => e.C)),
+            first is null ? new Dictionary<Band, double>() : first.Bands.Keys.Where(b => take.Ears.All(e => e.Bands.ContainsKey(b)))
+                .ToDictionary(b => b, b => take.Ears.Average(e => e.Bands[b])), take.Findings);
+    }
+
+    private static double? Mean(IEnumerable<double?> levels)
+    {
+        var all = levels.ToList();
+        return all.Count == 0 || all.Any(l => l is null) ? null : all.Average();
+    }
+
+    private static ChannelCalibration Channel(ChannelEntry channel, MeasuredTrial measured)
+    {
+        var calibration = measured.Calibrations.ByChannel[channel.Id];
+        return new(channel.Id, calibration.IsUsable, calibration.FullScale?.Decibels, calibration.FullScale is null ? null : calibration.StandardUncertainty.Decibels,
+            calibration.Drift?.Decibels, calibration.Words);
+    }
+
+    private static MethodStatement Method(TrialEffects effects)
+    {
+        string Number(double value) => value.ToString("0.###", CultureInfo.InvariantCulture);
+        var settings = effects.Settings;
+        return new("linear mixed model in dB, variance components integrated numerically over weakly informative priors; posterior mixture of normals",
+            Priors.InWords(settings),
+            [
+                new("margin of equivalence", $"{Number(settings.MarginDecibels)} dB"), new("outside channel", settings.OutsideChannel ? "yes" : "no"),
+                new("donning scatter per kind of device", settings.ScatterPerClass ? "yes" : "no"), new("step of noted readings", $"{Number(settings.ReadingStep)} dB"),
+                new("joint draws", settings.Draws.ToString(CultureInfo.InvariantCulture)), new("seed", settings.Seed.ToString(CultureInfo.InvariantCulture)),
+                new("bands", "one-third octaves 20 Hz to 20 kHz, base ten"),
+            ], effects.A.General?.Components ?? []);
+    }
+}

@@ -1,0 +1,43 @@
+using System.Globalization;
+using Hushtrial.Trials.Document;
+
+namespace Hushtrial.Trials.Results;
+
+/// <summary>The answer of a trial in one plain sentence with its interval.</summary>
+internal static class Headline
+{
+    /// <summary>Says which condition keeps out most, by how much, and what it cannot be told apart from.</summary>
+    public static string Of(TrialDocument document, IReadOnlyList<ConditionResult> conditions, IReadOnlyList<PairResult> pairs)
+    {
+        var scope = document.Scope;
+        var ranked = conditions.Where(c => !c.Predicted && c.Loss.A?.In(scope) is not null).OrderByDescending(c => c.Loss.A!.In(scope)!.Value).ToList();
+        if (ranked.Count == 0) return Differences(document, conditions, pairs);
+        var best = ranked[0];
+        var loss = best.Loss.A!.In(scope)!;
+        var noise = document.Design == TrialDesign.ReadingsOnly ? "this noise" : "this cabin's noise";
+        var sentence = string.Create(CultureInfo.InvariantCulture, $"{best.Name} took most of {noise} away: {loss.Value:0.0} dB(A) (95 %: {Signed(loss.Low)} to {Signed(loss.High)})");
+        var others = ranked.Skip(1).Select(c => (c.Name, Verdict: VerdictAgainst(best, c, pairs, scope))).ToList();
+        var open = others.Where(o => o.Verdict is VerdictKind.Unresolved or null).Select(o => o.Name).ToList();
+        var equal = others.Where(o => o.Verdict == VerdictKind.Equivalent).Select(o => o.Name).ToList();
+        if (others.Count == 0) return sentence + ".";
+        if (open.Count == 0 && equal.Count == 0) return sentence + ", more than every other that was measured.";
+        var tail = new List<string>();
+        if (open.Count > 0) tail.Add($"the data cannot tell it apart from {List(open)}");
+        if (equal.Count > 0) tail.Add(string.Create(CultureInfo.InvariantCulture, $"{List(equal)} {(equal.Count == 1 ? "is" : "are")} equivalent to it within ±{document.Margin.Decibels:0.#} dB"));
+        return $"{sentence}; {string.Join(", and ", tail)}.";
+    }
+
+    private static string Differences(TrialDocument document, IReadOnlyList<ConditionResult> conditions, IReadOnlyList<PairResult> pairs)
+    {
+        var sure = pairs.FirstOrDefault(p => p.In(document.Scope)?.Verdict is VerdictKind.Different or VerdictKind.DifferentWithinMargin);
+        if (sure is not null) return $"Without an open ear only devices can be compared: {sure.In(document.Scope)!.Sentence}";
+        return conditions.Count == 0 ? "Nothing could be measured: no usable take of any device." : "The data cannot tell the devices apart.";
+    }
+
+    private static VerdictKind? VerdictAgainst(ConditionResult best, ConditionResult other, IReadOnlyList<PairResult> pairs, EstimateScope scope) =>
+        pairs.FirstOrDefault(p => (p.First == best.Condition.Id && p.Second == other.Condition.Id) || (p.First == other.Condition.Id && p.Second == best.Condition.Id))?.In(scope)?.Verdict;
+
+    private static string List(List<string> names) => names.Count switch { 1 => names[0], _ => string.Join("; ", names.Take(names.Count - 1)) + " or " + names[^1] };
+
+    private static string Signed(double value) => value.ToString("0.0", CultureInfo.InvariantCulture).Replace('-', '−');
+}

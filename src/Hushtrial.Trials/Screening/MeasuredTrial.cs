@@ -1,0 +1,44 @@
+using Hushtrial.Quantities;
+using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Results;
+
+namespace Hushtrial.Trials.Screening;
+
+/// <summary>A trial after measuring: calibrations, levels of every take, own noise, and what the checks found.</summary>
+/// <param name="Absolute">Whether levels are sound pressure levels.</param>
+/// <param name="RelativeReason">Why not, in words; null when they are.</param>
+/// <param name="Calibrations">Calibration of every channel.</param>
+/// <param name="FullScale">Level of 0 dB re full scale by channel, dB; 0 where levels stay re full scale.</param>
+/// <param name="Takes">Levels of every take, in the document's order.</param>
+/// <param name="OwnNoise">Own noise by channel.</param>
+/// <param name="Histories">Level history of every run, for the figure.</param>
+/// <param name="Problems">Problems and findings, the inputs' first.</param>
+public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, ChannelCalibrations Calibrations, IReadOnlyDictionary<string, double> FullScale,
+    IReadOnlyList<TakeLevels> Takes, IReadOnlyDictionary<string, ChannelLevels> OwnNoise, IReadOnlyList<RunHistory> Histories, IReadOnlyList<Problem> Problems)
+{
+    /// <summary>Standard uncertainty of the level at the ear by calibration, dB, the largest of the ear channels; null in relative mode.</summary>
+    public double? CalibrationUncertainty(TrialDocument document) => !Absolute ? null
+        : document.Channels.Where(c => !c.Outside).Select(c => Calibrations.ByChannel[c.Id].StandardUncertainty.Decibels).DefaultIfEmpty(document.MeterUncertainty ?? 0).Max();
+
+    /// <summary>Measures a trial.</summary>
+    public static MeasuredTrial Of(TrialInputs inputs, IProgress<double>? progress, CancellationToken cancellation)
+    {
+        var calibrations = ChannelCalibrations.Of(inputs);
+        var reason = WhyRelative(inputs.Document, calibrations);
+        var fullScale = calibrations.FullScale(reason is null);
+        var takes = TakeMeasurement.Measure(inputs, fullScale, progress, cancellation);
+        var ownNoise = NoiseFloors.Measure(inputs, fullScale);
+        return new(reason is null, reason, calibrations, fullScale, takes, ownNoise, LevelHistories.Measure(inputs, fullScale, cancellation),
+            [.. inputs.Problems, .. calibrations.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. takes.SelectMany(t => t.Findings)]);
+    }
+
+    private static string? WhyRelative(TrialDocument document, ChannelCalibrations calibrations)
+    {
+        if (document.Channels.Count == 0)
+            return document.MeterUncertainty is null ? "the readings were noted from a meter that is not said to be calibrated" : null;
+        var failed = document.Channels.Where(c => !c.Outside && !calibrations.ByChannel[c.Id].IsUsable).ToList();
+        if (failed.Count == 0) return null;
+        return failed.Any(c => calibrations.ByChannel[c.Id].FullScale is not null || calibrations.ByChannel[c.Id].Problems.Count > 0)
+            ? $"the calibration of channel {failed[0].Id} cannot be used" : $"channel {failed[0].Id} has no calibration";
+    }
+}

@@ -1,0 +1,29 @@
+using Hushtrial.Quantities;
+using Hushtrial.Trials.Document;
+
+namespace Hushtrial.Trials.Screening;
+
+/// <summary>The levels of one take, as read, in dB re 20 µPa or, uncalibrated, re full scale.</summary>
+/// <param name="Entry">The take as written.</param>
+/// <param name="Clock">Mid time on the clock of its run, s; null when there is none.</param>
+/// <param name="Seconds">Length, s; null for a noted reading.</param>
+/// <param name="Ears">One reading per ear microphone (noted readings: one).</param>
+/// <param name="Outside">The outside microphone at the same time, or null.</param>
+/// <param name="Findings">What the checks found.</param>
+public sealed record TakeLevels(TakeEntry Entry, double? Clock, double? Seconds, IReadOnlyList<ChannelLevels> Ears, ChannelLevels? Outside,
+    IReadOnlyList<Problem> Findings)
+{
+    /// <summary>Whether it enters the estimate: not excluded by the user, and something was read.</summary>
+    public bool Used => Entry.Excluded is null && Ears.Count > 0;
+}
+
+/// <summary>The levels of one channel in one take, dB; null where nothing was read or digital silence has no level.</summary>
+/// <param name="Channel">Identity of the channel; empty for a noted reading.</param>
+/// <param name="A">A-weighted.</param>
+/// <param name="C">C-weighted.</param>
+/// <param name="Bands">Unweighted one-third octaves that the sampling rate can carry.</param>
+public sealed record ChannelLevels(string Channel, double? A, double? C, IReadOnlyDictionary<Band, double> Bands)
+{
+    /// <summary>Highest and lowest A-weighted level of half seconds inside the take, dB; null for a noted reading.</summary>
+    public (double Low, double High)? HalfSeconds { get; init; }
+}

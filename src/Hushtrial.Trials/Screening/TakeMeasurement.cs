@@ -1,0 +1,108 @@
+using System.Globalization;
+using Hushtrial.Quantities;
+using Hushtrial.Signals.Levels;
+using Hushtrial.Signals.Recordings;
+using Hushtrial.Trials.Document;
+
+namespace Hushtrial.Trials.Screening;
+
+/// <summary>Measures every take: the span of its recording on every channel, or the reading that was noted.</summary>
+public static class TakeMeasurement
+{
+    // One thread a take: the takes share the cores.
+    private static readonly LevelSettings _settings = new() { History = true, Octaves = false, MaxThreads = 1 };
+
+    /// <summary>Levels of all takes, in the document's order; excluded takes are measured too, so that the report can show them.</summary>
+    /// <param name="inputs">The document and its opened recordings.</param>
+    /// <param name="fullScale">Level of 0 dB re full scale by channel, dB; 0 where nothing was calibrated.</param>
+    /// <param name="progress">Receives the share that is done, 0 to 1.</param>
+    /// <param name="cancellation">Stops between takes.</param>
+    public static IReadOnlyList<TakeLevels> Measure(TrialInputs inputs, IReadOnlyDictionary<string, double> fullScale, IProgress<double>? progress, CancellationToken cancellation)
+    {
+        var takes = inputs.Document.Takes;
+        var measured = new TakeLevels[takes.Count];
+        var done = 0;
+        Parallel.For(0, takes.Count, new ParallelOptions { CancellationToken = cancellation }, i =>
+        {
+            measured[i] = takes[i].Recording is null ? Noted(takes[i]) : Recorded(takes[i], inputs, fullScale);
+            progress?.Report((double)Interlocked.Increment(ref done) / takes.Count);
+        });
+        return measured;
+    }
+
+    private static TakeLevels Noted(TakeEntry take) => new(take, take.Clock, null,
+        [new("", take.ReadingA, take.ReadingC, take.ReadingBands.ToDictionary(b => b.Key, b => b.Value))], null, []);
+
+    private static TakeLevels Recorded(TakeEntry take, TrialInputs inputs, IReadOnlyDictionary<string, double> fullScale)
+    {
+        var entry = inputs.Document.Recordings.First(r => r.Id == take.Recording);
+        if (!inputs.Recordings.TryGetValue(entry.Id, out var recording) || recording.Samples is not { } samples)
+            return new(take, null, null, [], null, []);
+        var (from, to) = (take.From!.Value, take.To!.Value);
+        var first = (long)Math.Round(from * samples.SampleRate);
+        var count = (long)Math.Round((to - from) * samples.SampleRate);
+        if (first + count > samples.Frames)
+            return new(take, null, null, [], null, [Outside(take, entry, samples)]);
+        var ears = new List<ChannelLevels>();
+        ChannelLevels? outside = null;
+        var findings = new List<Problem>();
+        foreach (var channel in inputs.Document.Channels)
+        {
+            if (channel.Number > samples.Channels)
+            {
+                findings.Add(NoChannel(take, entry, channel, samples));
+                continue;
+            }
+            var span = LevelAnalysis.Measure(samples, channel.Number - 1, first, count, _settings);
+            var levels = Levels(channel.Id, span, fullScale.GetValueOrDefault(channel.Id));
+            findings.AddRange(SignalChecks.Check(take, entry, channel, samples, first, count, levels));
+            if (channel.Outside) outside = levels;
+            else ears.Add(levels);
+        }
+        var clock = (entry.StartClock ?? (OnlyOneOfItsRun(inputs.Document, entry) ? 0 : null)) + ((from + to) / 2);
+        return new(take, clock, to - from, ears, outside, findings);
+    }
+
+    /// <summary>Levels of one channel from a measured span, dB.</summary>
+    /// <param name="channel">Identity of the channel.</param>
+    /// <param name="span">The measured span.</param>
+    /// <param name="fullScale">Level of 0 dB re full scale, dB.</param>
+    public static ChannelLevels Levels(string channel, SpanLevels span, double fullScale)
+    {
+        double? InDecibels(double meanSquare) => Level.FromMeanSquareRatio(meanSquare)?.Decibels + fullScale;
+        var bands = new Dictionary<Band, double>();
+        foreach (var band in span.Thirds)
+            if (band.Valid && InDecibels(band.MeanSquare) is { } level) bands[band.Band] = level;
+        return new(channel, InDecibels(span.MeanSquare(FrequencyWeighting.A)), InDecibels(span.MeanSquare(FrequencyWeighting.C)), bands)
+        {
+            HalfSeconds = HalfSeconds(span, fullScale),
+        };
+    }
+
+    private static (double, double)? HalfSeconds(SpanLevels span, double fullScale)
+    {
+        if (span.History is not { } history) return null;
+        var perHalf = (int)Math.Round(0.5 / history.StepSeconds);
+        var halves = new List<double>();
+        for (var i = 0; i + perHalf <= history.Count; i += perHalf)
+        {
+            var sum = 0.0;
+            for (var j = i; j < i + perHalf; j++) sum += history.MeanSquareA[j];
+            if (sum > 0) halves.Add((10 * Math.Log10(sum / perHalf)) + fullScale);
+        }
+        return halves.Count == 0 ? null : (halves.Min(), halves.Max());
+    }
+
+    private static bool OnlyOneOfItsRun(TrialDocument document, RecordingEntry entry) =>
+        entry.Run is not null && document.Recordings.Count(r => r.Run == entry.Run) == 1;
+
+    private static Problem Outside(TakeEntry take, RecordingEntry entry, SampleSource samples) => new("TAK-001", Severity.Error, take.Where,
+        string.Create(CultureInfo.InvariantCulture, $"take {take.Id} from {take.From:0.###} s to {take.To:0.###} s of {entry.File}"),
+        string.Create(CultureInfo.InvariantCulture, $"a span inside the recording, which is {(double)samples.Frames / samples.SampleRate:0.###} s long"),
+        "Correct the times of the take, or name the recording that holds it.");
+
+    private static Problem NoChannel(TakeEntry take, RecordingEntry entry, ChannelEntry channel, SampleSource samples) => new("TAK-002", Severity.Error, take.Where,
+        string.Create(CultureInfo.InvariantCulture, $"channel {channel.Id} on number {channel.Number}, and {entry.File} with {samples.Channels} channel(s)"),
+        string.Create(CultureInfo.InvariantCulture, $"a channel number from 1 to {samples.Channels}"),
+        "Correct the number of the channel in 'channels', or name the recording that holds it.");
+}

@@ -1,0 +1,38 @@
+using Hushtrial.Quantities;
+using Hushtrial.Trials.Document;
+
+namespace Hushtrial.Trials.Synthesis;
+
+/// <summary>A trial made from a stated truth: its document, its recordings and the truth beside them.</summary>
+/// <param name="Document">The trial document.</param>
+/// <param name="Recordings">The recordings; empty for noted readings.</param>
+/// <param name="Truth">What was put in.</param>
+public sealed record SyntheticTrial(TrialDocument Document, IReadOnlyList<SyntheticRecording> Recordings, TrialTruth Truth);
+
+/// <summary>A recording that can be rendered, always to the same samples.</summary>
+/// <param name="File">File name relative to the trial's folder.</param>
+/// <param name="SampleRate">Hz.</param>
+/// <param name="Frames">Number of samples; one channel.</param>
+/// <param name="Render">Gives all samples in order to a receiver of blocks.</param>
+public sealed record SyntheticRecording(string File, int SampleRate, long Frames, Action<BlockReceiver> Render);
+
+/// <summary>Receives a block of samples, full scale = ±1.</summary>
+public delegate void BlockReceiver(ReadOnlySpan<double> samples);
+
+/// <summary>The truth of a made trial.</summary>
+/// <param name="Scenario">Name of the scenario.</param>
+/// <param name="Seed">The seed that gives the same trial again.</param>
+/// <param name="OpenLevelA">A-weighted level of the cabin at the open ear, dB.</param>
+/// <param name="OpenLevelC">C-weighted level, dB.</param>
+/// <param name="Conditions">By identity.</param>
+public sealed record TrialTruth(string Scenario, ulong Seed, double OpenLevelA, double? OpenLevelC, IReadOnlyDictionary<string, ConditionTruth> Conditions);
+
+/// <summary>The truth of one condition, in dB.</summary>
+/// <param name="GeneralA">A-weighted loss, mean over all donnings that could be made.</param>
+/// <param name="GeneralC">C-weighted loss, likewise.</param>
+/// <param name="GeneralBands">Loss per one-third octave, likewise.</param>
+/// <param name="AsWornA">A-weighted loss, mean over the donnings that were made.</param>
+/// <param name="AsWornC">C-weighted loss, likewise.</param>
+/// <param name="AsWornBands">Loss per one-third octave, likewise.</param>
+public sealed record ConditionTruth(double GeneralA, double? GeneralC, IReadOnlyDictionary<Band, double> GeneralBands,
+    double AsWornA, double? AsWornC, IReadOnlyDictionary<Band, double> AsWornBands);

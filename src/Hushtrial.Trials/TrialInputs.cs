@@ -1,0 +1,15 @@
+using Hushtrial.Quantities;
+using Hushtrial.Signals.Recordings;
+using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Results;
+
+namespace Hushtrial.Trials;
+
+/// <summary>What the edge opened for an analysis: the document, its recordings and what was wrong with them.</summary>
+/// <param name="Document">The trial document, read without errors.</param>
+/// <param name="Recordings">Opened recordings by their identity in the document; one that could not be read is absent.</param>
+/// <param name="Files">Every input file with its hash, the document first.</param>
+/// <param name="Problems">Problems of the document and of the recordings.</param>
+/// <param name="Version">Version of the program, printed with the results.</param>
+public sealed record TrialInputs(TrialDocument Document, IReadOnlyDictionary<string, Recording> Recordings, IReadOnlyList<InputFile> Files,
+    IReadOnlyList<Problem> Problems, string Version);
