@@ -16,8 +16,8 @@ internal static class RationalFit
     /// <param name="weight">Weight of the relative error at each.</param>
     /// <param name="zeros">Order of the numerator.</param>
     /// <param name="poles">Order of the denominator.</param>
-    /// <exception cref="InvalidOperationException">The fitted power is not positive everywhere: no filter has it.</exception>
-    internal static (double[] Numerator, double[] Denominator) Fit(
+    /// <returns>The filter, or null when the fitted power is not positive at every frequency: no filter has it.</returns>
+    internal static (double[] Numerator, double[] Denominator)? Fit(
         ReadOnlySpan<double> u, ReadOnlySpan<double> power, ReadOnlySpan<double> weight, int zeros, int poles)
     {
         var unknowns = zeros + 1 + poles;
@@ -43,19 +43,16 @@ internal static class RationalFit
         }
         double[] above = solution[..(zeros + 1)];
         double[] below = [1, .. solution[(zeros + 1)..]];
-        return (Factor(above, keepGain: true), Factor(below, keepGain: false).Select((b, _, b0) => b / b0));
+        return Factor(above, keepGain: true) is { } up && Factor(below, keepGain: false) is { } down ? (up, down) : null;
     }
 
-    private static double[] Select(this double[] values, Func<double, int, double, double> map) =>
-        [.. values.Select((v, i) => map(v, i, values[0]))];
-
-    private static double[] Factor(double[] power, bool keepGain)
+    private static double[]? Factor(double[] power, bool keepGain)
     {
         Complex[] product = [Complex.One];
         foreach (var root in Roots(power))
         {
             if (Math.Abs(root.Imaginary) < 1e-12 && root.Real is >= -1e-12 and <= 2 + 1e-12)
-                throw new InvalidOperationException("The fitted power response is not positive at every frequency.");
+                return null;
             var c = 1 - root;
             var z = c + Complex.Sqrt((c * c) - 1);
             if (z.Magnitude > 1) z = 1 / z;

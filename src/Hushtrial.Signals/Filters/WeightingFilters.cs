@@ -129,6 +129,9 @@ internal sealed class WeightingFilters
             // The class 1 limits open towards 20 kHz, and cabin and field noise falls: the weight falls too.
             weight[i] = 1 / (1 + (f / 9000 * (f / 9000)));
         }
-        return RationalFit.Fit(u, power, weight, zeros: 3, poles: 2);
+        // Around 21 kHz the third zero is one too many and comes to lie on a pole; two zeros are then as good.
+        var (numerator, denominator) = RationalFit.Fit(u, power, weight, zeros: 3, poles: 2) ?? RationalFit.Fit(u, power, weight, zeros: 2, poles: 2)
+            ?? throw new InvalidOperationException($"No weighting filter was found for {rate} Hz.");
+        return ([.. numerator, .. new double[4 - numerator.Length]], denominator);
     }
 }
