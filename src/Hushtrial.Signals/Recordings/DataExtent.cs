@@ -14,6 +14,7 @@ internal sealed class DataExtent(long fileLength, long start, ulong promised, Sa
     public SampleLayout? Resolve(long at)
     {
         var available = Math.Max(0, fileLength - start);
+        var broken = false;
         var present = (long)Math.Min(promised, (ulong)available);
         if (Unknown)
         {
@@ -28,6 +29,7 @@ internal sealed class DataExtent(long fileLength, long start, ulong promised, Sa
         }
         else if (promised > (ulong)available && available >= format.FrameBytes)
         {
+            broken = true;
             // A hundredfold claim above 4 GiB is no broken copy: the header is damaged.
             if (promised > 1UL << 32 && promised / 100 > (ulong)available) problems.LengthAbsurd(at, promised, available, format);
             else problems.Truncated(at, (long)promised, available, format);
@@ -38,7 +40,8 @@ internal sealed class DataExtent(long fileLength, long start, ulong promised, Sa
             problems.NoFrames(at);
             return null;
         }
-        if (present % format.FrameBytes is var left and > 0) problems.HalfFrame(start + (frames * format.FrameBytes), left, format.FrameBytes);
+        // Where the end is missing anyway, half a frame is no news.
+        if (!broken && present % format.FrameBytes is var left and > 0) problems.HalfFrame(start + (frames * format.FrameBytes), left, format.FrameBytes);
         return format with { DataOffset = start, Frames = frames };
     }
 }

@@ -97,9 +97,10 @@ public sealed class Recording : IDisposable
     /// <param name="original">The kind of file it was decoded from.</param>
     /// <param name="codec">The codec's name, for people.</param>
     /// <param name="lossy">Whether that codec is lossy.</param>
-    public static Recording OpenDecoded(IByteSource decoded, string name, ContainerFormat original, string codec, bool lossy)
+    /// <param name="damage">What the decoder met.</param>
+    public static Recording OpenDecoded(IByteSource decoded, string name, ContainerFormat original, string codec, bool lossy, params IReadOnlyList<Problem> damage)
     {
-        var problems = new List<Problem>();
+        List<Problem> problems = [.. damage];
         var report = new RecordingProblems(name, Truncation.IsError, problems);
         var header = ParsedHeader.Read(decoded, FileSignature.Of(decoded), report);
         if (lossy && header.Layout is not null) report.LossyCodec(codec);

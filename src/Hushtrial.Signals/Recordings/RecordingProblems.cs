@@ -10,7 +10,7 @@ internal sealed class RecordingProblems(string name, Truncation truncation, List
 {
     private const string CopyAgain = "Copy the file again from the recorder.";
 
-    public void Empty() => Error("REC-001", name, "the file is empty (0 bytes)", "a recording", CopyAgain);
+    public void Empty() => Error("REC-001", name, "the file is empty (0 bytes), or a device and no file", "a recording", CopyAgain);
 
     public void Text(string start) => Error("REC-002", name, Invariant($"the file is plain text ('{start}')"), "a recording",
         "Check the name: a meter's log belongs into the trial as a log, not as a recording.");
@@ -39,21 +39,21 @@ internal sealed class RecordingProblems(string name, Truncation truncation, List
         "The recorder was stopped at once or lost power before it wrote; use another take.");
 
     public void Truncated(long at, long promised, long present, SampleLayout layout) => Truncated("REC-014", at,
-        Invariant($"data ends after {present} bytes ({layout.Seconds(present):F1} s)"),
-        Invariant($"{promised} bytes ({layout.Seconds(promised):F1} s), as the header says"),
+        Invariant($"data ends after {present} bytes ({Time(layout.Seconds(present))})"),
+        Invariant($"{promised} bytes ({Time(layout.Seconds(promised))}), as the header says"),
         "Copy the file again from the recorder. If this is all there is, allow truncated recordings; the report will list this one.");
 
     public void LengthUnknown(long at, long present, SampleLayout layout) => Warning("REC-015", At(at),
-        Invariant($"the header does not say how long the data is; {present} bytes ({layout.Seconds(present):F1} s) up to the end of the file were read"),
+        Invariant($"the header does not say how long the data is; {present} bytes ({Time(layout.Seconds(present))}) up to the end of the file were read"),
         "a length, written when the recorder stops", "The recorder lost power, or wrote to a pipe: compare the length with your notes; the last seconds may be missing.");
 
     public void LengthAbsurd(long at, ulong promised, long present, SampleLayout layout) => Truncated("REC-016", at,
-        Invariant($"the header claims {promised} bytes of data ({promised / 1e9:F1} GB), but only {present} bytes ({layout.Seconds(present):F1} s) are there"),
+        Invariant($"the header claims {promised} bytes of data ({promised / 1e9:F1} GB), but only {present} bytes ({Time(layout.Seconds(present))}) are there"),
         "a length that fits the file",
         "The header is damaged or most of the file is missing: copy it again. If this is all there is, allow truncated recordings; the report will list this one.");
 
     public void BytesBehind(long at, long behind, SampleLayout layout) => Warning("REC-017", At(at),
-        Invariant($"{behind} bytes behind the data ({layout.Seconds(behind):F1} s, if they were sound) are no chunk and were not read"),
+        Invariant($"{behind} bytes behind the data ({Time(layout.Seconds(behind))}, if they were sound) are no chunk and were not read"),
         "the data's length in the header to cover all samples, or nothing behind it",
         "If the recording should be longer, the recorder did not finish its header: let it repair the file, or copy it again.");
 
@@ -78,7 +78,7 @@ internal sealed class RecordingProblems(string name, Truncation truncation, List
         Invariant($"Nothing above about {0.45 * rate:F0} Hz was recorded: bands above that are not valid and dB(A) may read low. Record again at 48000 Hz if you can."));
 
     public void FrameBytesWrong(long at, int stated, int computed) => Warning("REC-025", At(at), Invariant($"the header says {stated} bytes a frame; channels times bytes a sample are {computed}, as its bytes a second confirm, and were used"),
-        Invariant($"{computed}"), "Listen to a few seconds; if they sound right, nothing.");
+        Invariant($"{computed} bytes a frame"), "Listen to a few seconds; if they sound right, nothing.");
 
     public void FrameBytesContradict(long at, int stated, int channels, int bits) => Error("REC-026", At(at),
         Invariant($"the header contradicts itself: {stated} bytes a frame, {channels} channels of {bits} bits"), Invariant($"{channels * ((bits + 7) / 8)} bytes a frame"),
@@ -96,7 +96,7 @@ internal sealed class RecordingProblems(string name, Truncation truncation, List
         "Nothing, if the duration is right: the data's own length was used.");
 
     public void LengthWrapped(long at, ulong stated, long present, SampleLayout layout) => Warning("REC-033", At(at),
-        Invariant($"the header says {stated} bytes of data, which is the true length less a multiple of 4 GiB; all {present} bytes ({layout.Seconds(present):F1} s) were read"),
+        Invariant($"the header says {stated} bytes of data, which is the true length less a multiple of 4 GiB; all {present} bytes ({Time(layout.Seconds(present))}) were read"),
         "RF64 or BW64 for recordings above 4 GiB", "Compare the length with your notes.");
 
     public void SecondChunk(string chunk, long at) => Warning("REC-034", At(at), Invariant($"a second '{chunk}' chunk was found and not read"), "one", "If the recording should be longer, export it again as one piece.");
@@ -110,6 +110,9 @@ internal sealed class RecordingProblems(string name, Truncation truncation, List
     public void FarAboveFullScale(double largest, int channel, double second) => Warning("REC-031", Invariant($"{name}, second {second:F3}, channel {channel + 1}"),
         Invariant($"the largest sample is {largest:G4} times full scale"), "floating-point samples of about ±1",
         "A program wrote integers into a floating-point file, perhaps: use the file as the recorder wrote it. Calibrated levels are right only if the calibration has the same fault.");
+
+    /// <summary>Tenths of a second, and thousandths where the whole is short.</summary>
+    private static string Time(double seconds) => seconds < 10 ? Invariant($"{seconds:F3} s") : Invariant($"{seconds:F1} s");
 
     private string At(long at) => Invariant($"{name}, byte {at}");
 
