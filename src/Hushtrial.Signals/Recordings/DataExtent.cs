@@ -9,6 +9,9 @@ internal sealed class DataExtent(long fileLength, long start, ulong promised, Sa
     /// <summary>The container's length field has 32 bits, so that a careless writer's lengths wrap at 4 GiB.</summary>
     public bool WrapsAt4GiB { get; init; }
 
+    /// <summary>Bytes to which the container pads chunks; some writers count the padding as data.</summary>
+    public int Padding { get; init; } = 1;
+
     /// <summary>The layout with place and length; null when there is no whole frame.</summary>
     /// <param name="at">Byte to name in problems: where the header states the length.</param>
     public SampleLayout? Resolve(long at)
@@ -41,7 +44,7 @@ internal sealed class DataExtent(long fileLength, long start, ulong promised, Sa
             return null;
         }
         // Where the end is missing anyway, half a frame is no news.
-        if (!broken && present % format.FrameBytes is var left and > 0) problems.HalfFrame(start + (frames * format.FrameBytes), left, format.FrameBytes);
+        if (!broken && present % format.FrameBytes is var left && left >= Padding) problems.HalfFrame(start + (frames * format.FrameBytes), left, format.FrameBytes);
         return format with { DataOffset = start, Frames = frames };
     }
 }

@@ -48,6 +48,7 @@ internal sealed class Wave64File(IByteSource bytes, RecordingProblems problems)
         if (data is not { } found || format is not { } known) return ParsedHeader.Nothing;
         var extent = new DataExtent(bytes.Length, found.Header + 24, found.Size < 24 ? 0 : found.Size - 24, known, problems)
         {
+            Padding = 8,
             Unknown = found.Size is < 24 or ulong.MaxValue or long.MaxValue,
         };
         return new ParsedHeader(extent.Resolve(found.Header), null, []);
