@@ -1,0 +1,31 @@
+using System.Text;
+using Hushtrial.Reporting.Figures;
+using Hushtrial.Trials.Results;
+
+namespace Hushtrial.Reporting.Exports;
+
+/// <summary>A file to be written at the edge.</summary>
+/// <param name="Name">Relative name with forward slashes.</param>
+/// <param name="MediaType">Its media type.</param>
+/// <param name="Content">Its bytes.</param>
+public sealed record ExportFile(string Name, string MediaType, ReadOnlyMemory<byte> Content);
+
+/// <summary>Everything of a trial that others may want to open: figures, tables of numbers, the JSON object.</summary>
+public static class ResultExports
+{
+    /// <summary>All files. The same results give the same bytes.</summary>
+    public static IReadOnlyList<ExportFile> Files(TrialResults results)
+    {
+        using var json = new MemoryStream();
+        ResultJson.Write(results, json);
+        return
+        [
+            new("results.json", "application/json", json.ToArray()),
+            Table("conditions.csv", ResultCsv.Conditions(results)), Table("bands.csv", ResultCsv.Bands(results)), Table("fits.csv", ResultCsv.Fits(results)),
+            Table("pairs.csv", ResultCsv.Pairs(results)), Table("takes.csv", ResultCsv.Takes(results)), Table("history.csv", ResultCsv.History(results)),
+            .. TrialFigures.Of(results, FigureWidth.Page).All().Select(f => new ExportFile($"figures/{f.Name}.svg", "image/svg+xml", Encoding.UTF8.GetBytes(f.Standalone))),
+        ];
+    }
+
+    private static ExportFile Table(string name, string text) => new(name, "text/csv", Encoding.UTF8.GetBytes(text));
+}

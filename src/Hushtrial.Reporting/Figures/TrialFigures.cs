@@ -1,0 +1,26 @@
+using Hushtrial.Trials.Results;
+
+namespace Hushtrial.Reporting.Figures;
+
+/// <summary>All figures of a trial, by their place in the report. A list is empty when the results have nothing to draw.</summary>
+/// <param name="Spectrum">Spectrum at the ear; the shape of the noise in relative mode.</param>
+/// <param name="Loss">Loss per band, one panel per device.</param>
+/// <param name="Overall">A-weighted loss with both intervals.</param>
+/// <param name="Pairs">The matrix of verdicts.</param>
+/// <param name="Histories">Level and takes of each run.</param>
+public sealed record TrialFigures(IReadOnlyList<Figure> Spectrum, IReadOnlyList<Figure> Loss, IReadOnlyList<Figure> Overall, IReadOnlyList<Figure> Pairs,
+    IReadOnlyList<Figure> Histories)
+{
+    /// <summary>Draws all figures; the same results give the same text, byte for byte.</summary>
+    public static TrialFigures Of(TrialResults results, FigureWidth width)
+    {
+        var styles = new SeriesStyles(results.Conditions);
+        return new([.. BandFigures.Spectrum(results, styles, width)], [.. BandFigures.Loss(results, styles, width)],
+            Some(OverallLossFigure.Draw(results, styles, width)), Some(PairMatrixFigure.Draw(results, width)), [.. HistoryFigure.Draw(results, styles, width)]);
+    }
+
+    /// <summary>All of them in the order of the report.</summary>
+    public IEnumerable<Figure> All() => [.. Spectrum, .. Loss, .. Overall, .. Pairs, .. Histories];
+
+    private static IReadOnlyList<Figure> Some(Figure? figure) => figure is null ? [] : [figure];
+}

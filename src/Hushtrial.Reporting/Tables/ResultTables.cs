@@ -1,0 +1,90 @@
+using System.Globalization;
+using Hushtrial.Quantities;
+using Hushtrial.Reporting.Figures;
+using Hushtrial.Reporting.Wording;
+using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Results;
+
+namespace Hushtrial.Reporting.Tables;
+
+/// <summary>The tables of results: losses, levels at the ear, bands, pairs, donnings, takes.</summary>
+public static class ResultTables
+{
+    private const string Interval = "dB, 95\u00A0%";
+    private const int ConditionsPerTable = 4;
+
+    /// <summary>A and C loss of every condition in both scopes.</summary>
+    public static ReportTable Loss(TrialResults results) => new("table-loss", $"{Words.Quantity(results.Document.Quantity)} of each condition, A-weighted and C-weighted",
+        [new("Condition"), new("A, in general", Interval, true), new("A, as worn", Interval, true), new("C, in general", Interval, true),
+            new("C, as worn", Interval, true), new("A, for the mean noise", Interval, true), new("Donnings", null, true), new("Takes", null, true)],
+        [.. results.Conditions.Select(c => new Row([Named(c), Cell.Of(c.Loss.A?.General), Cell.Of(c.Loss.A?.AsWorn), Cell.Of(c.Loss.C?.General), Cell.Of(c.Loss.C?.AsWorn),
+            Cell.Of(c.ReferenceSpectrumLossA), Integer(c.Fits), Integer(c.Takes)]))],
+        [.. results.Conditions.Where(c => c.Loss.A?.Reason is not null).Select(c => $"{c.Name}: {c.Loss.A!.Reason}."),
+            "The column ‘for the mean noise’ applies the loss of each band to the mean open-ear spectrum of the trial, so that changes of the noise between takes drop out."]);
+
+    /// <summary>Level at the ear of the open ear and every condition; null in relative mode.</summary>
+    public static ReportTable? EarLevels(TrialResults results)
+    {
+        if (results.Mode == TrialMode.Relative) return null;
+        var rows = new List<Row>();
+        if (results.OpenEarLevel is { } open) rows.Add(Level("Open ear", open));
+        rows.AddRange(results.Conditions.Where(c => c.EarLevel is not null).Select(c => Level(Named(c), c.EarLevel!)));
+        return rows.Count == 0 ? null : new("table-ear", "Level at the ear in the trial’s mean noise, A-weighted and C-weighted",
+            [new("Condition"), new("A, in general", Interval, true), new("A, as worn", Interval, true), new("C, in general", Interval, true), new("C, as worn", Interval, true)], rows, ["Levels are in dB re 20 µPa at the microphone at the ear."]);
+    }
+
+    /// <summary>Loss per band in the trial's scope; a table for every four conditions, so that each fits a printed page.</summary>
+    public static IEnumerable<ReportTable> Bands(TrialResults results)
+    {
+        var scope = results.Document.Scope;
+        // Published figures come in octaves: among measured thirds they would leave rows of dashes.
+        var parts = results.Conditions.Where(c => c.Loss.Bands.Count > 0).GroupBy(c => c.Predicted).OrderBy(g => g.Key).SelectMany(g => g.Chunk(ConditionsPerTable)).ToList();
+        for (var i = 0; i < parts.Count; i++)
+        {
+            var bands = parts[i].SelectMany(c => c.Loss.Bands).Select(b => b.Band).Distinct().Order().ToList();
+            yield return new(string.Create(CultureInfo.InvariantCulture, $"table-bands-{i + 1}"), $"{Words.Quantity(results.Document.Quantity)} in each band, {Words.Scope(scope)}" + Words.PartOf(i, parts.Count),
+                [new("Band"), .. parts[i].Select(c => new Column(Named(c), Interval, true))],
+                [.. bands.Select(b => new Row([b.ToString(), .. parts[i].Select(c => Band(c.Loss.Bands.FirstOrDefault(x => x.Band == b), scope))]))],
+                ["Each band on its own. ‘≥’: the microphone’s own noise was reached, the loss is at least this.", "The other scope is in bands.csv."]);
+        }
+    }
+
+    /// <summary>Every donning's own loss.</summary>
+    public static ReportTable Fits(TrialResults results) => new("table-fits", "Each donning",
+        [new("Donning"), new("Condition"), new("Run"), new("Wearer"), new("Takes", null, true), new("A-weighted loss", "dB", true), new("C-weighted loss", "dB", true)],
+        [.. results.Conditions.SelectMany(c => c.FitsDetail.Select(f => new Row([f.Fit, c.Name, Words.RunName(results, f.Run), f.Wearer ?? "–", Integer(f.Takes), Cell.Of(f.LossA), Cell.Of(f.LossC)])))], []);
+
+    /// <summary>Every take; those left out with the reason.</summary>
+    public static ReportTable Takes(TrialResults results)
+    {
+        var offset = results.Mode == TrialMode.Absolute ? 0 : HistoryFigure.RelativeReference(results);
+        var unit = results.Mode == TrialMode.Absolute ? "dB re 20 µPa" : "dB re the highest of the trial";
+        return new("table-takes", "Each take",
+            [new("Take"), new("Run"), new("Condition"), new("Donning"), new("Clock", "min:s", true), new("Length", "s", true), new("A-weighted level", unit, true), new("Used"), new("Findings", Wide: true)],
+            [.. results.Takes.Select(t => new Row([t.Entry.Id, Words.RunName(results, t.Entry.Run), Words.ConditionName(results, t.Entry.Condition), t.Entry.Fit ?? "–",
+                t.Clock is { } c ? Words.Clock(c) : Cell.Nothing, t.Seconds is { } s ? Words.Number(s) : Cell.Nothing, Cell.Of(t.LevelA - offset),
+                t.Used ? "yes" : new Cell("left out", t.Entry.Excluded), t.Findings.Count == 0 ? Cell.Nothing : string.Join("; ", t.Findings.Select(f => $"{f.Code}: {f.Found}"))]))], []);
+    }
+
+    /// <summary>Every pair in both scopes.</summary>
+    public static ReportTable Pairs(TrialResults results) => new("table-pairs", "Each pair, A-weighted, in both scopes",
+        [new("Pair"), new("In general", Wide: true), new("As worn", Wide: true), new("Would settle it")],
+        [.. results.Pairs.Select(p => new Row([$"{Words.ConditionName(results, p.First)} – {Words.ConditionName(results, p.Second)}", Verdict(results, p.General), Verdict(results, p.AsWorn),
+            p.MoreFitsNeeded is { } n ? $"about {Words.Count(n, "more donning")} of each" : Cell.Nothing]))],
+        results.Pairs.Any(p => p.General?.DependsOnPrior == true || p.AsWorn?.DependsOnPrior == true)
+            ? ["‘Depends on the assumed donning scatter’: halving or doubling that assumption would change the verdict."] : []);
+
+    private static Row Level(string name, SpectrumEffect effect) => new([name, Cell.Of(effect.A?.General), Cell.Of(effect.A?.AsWorn), Cell.Of(effect.C?.General), Cell.Of(effect.C?.AsWorn)]);
+
+    private static string Named(ConditionResult condition) => condition.Predicted ? condition.Name + " (published, not measured)" : condition.Name;
+
+    private static Cell Integer(int n) => n.ToString(CultureInfo.InvariantCulture);
+
+    private static Cell Band(BandEffect? band, EstimateScope scope) => band?.Effect.In(scope) is not { } e ? new("–", band?.Reason, Muted: true)
+        : !band.Valid ? new(Words.Number(e.Value), "not trusted", Muted: true)
+        : band.LowerBoundOnly ? new("≥ " + Words.Number(e.Value), "at least")
+        : Cell.Of(e);
+
+    private static Cell Verdict(TrialResults results, PairVerdict? verdict) => verdict is null ? new("cannot be said", Muted: true)
+        : new(Words.Verdict(verdict.Verdict, results.Document.Margin), verdict.Sentence + (verdict.DependsOnPrior ? " Depends on the assumed donning scatter." : ""));
+}

@@ -1,0 +1,89 @@
+using System.Globalization;
+using System.Text;
+using CsCheck;
+using Hushtrial.Reporting.Exports;
+using Hushtrial.Tests.Samples;
+using Hushtrial.Trials.Results;
+
+namespace Hushtrial.Tests.Exports;
+
+public sealed class ResultCsvTests
+{
+    [Fact]
+    public void Any_text_comes_back_from_a_field() => Gen.String.Array[1, 6].Sample(fields =>
+    {
+        var csv = new Csv([.. fields.Select((_, i) => $"c{i}")]);
+        csv.Row([.. fields]);
+        return Read(csv.ToString())[1].SequenceEqual(fields);
+    });
+
+    [Theory, MemberData(nameof(All.Names), MemberType = typeof(All))]
+    public void Every_file_is_rectangular_and_ends_with_a_line_break(string name)
+    {
+        var files = ResultExports.Files(All.Of(name));
+        Assert.Equal(["bands.csv", "conditions.csv", "fits.csv", "history.csv", "pairs.csv", "takes.csv"], files.Where(f => f.MediaType == "text/csv").Select(f => f.Name).Order(StringComparer.Ordinal));
+        foreach (var file in files.Where(f => f.MediaType == "text/csv"))
+        {
+            var text = Encoding.UTF8.GetString(file.Content.Span);
+            Assert.EndsWith("\r\n", text, StringComparison.Ordinal);
+            var records = Read(text);
+            Assert.All(records, r => Assert.Equal(records[0].Count, r.Count));
+        }
+    }
+
+    [Fact]
+    public void Conditions_come_back_as_they_were()
+    {
+        var results = Helicopter.Results();
+        var records = Read(ResultCsv.Conditions(results));
+        var header = records[0];
+        var row = records.Single(r => r[header.IndexOf("condition")] == "birch-on" && r[header.IndexOf("value_of")] == "loss" && r[header.IndexOf("weighting")] == "A" && r[header.IndexOf("scope")] == "general");
+        // Written to 1e-6: half of that is the most it may differ.
+        Assert.Equal(results.Conditions[2].Loss.A!.General!.High, double.Parse(row[header.IndexOf("high95_db")], CultureInfo.InvariantCulture), 5e-7);
+        // 4 measured conditions × (loss, level) × (A, C) × 2 scopes, and the published one with A alone.
+        Assert.Equal(1 + (4 * 2 * 2 * 2) + 2, records.Count);
+    }
+
+    [Fact]
+    public void Histories_keep_every_value()
+    {
+        var results = Helicopter.Results();
+        Assert.Equal(1 + results.Histories.Sum(h => h.LevelA.Count), Read(ResultCsv.History(results)).Count);
+    }
+
+    [Fact]
+    public void Relative_mode_names_its_reference_and_holds_no_level()
+    {
+        var results = Helicopter.Results() with { Mode = TrialMode.Relative };
+        Assert.DoesNotContain("20_upa", ResultCsv.Bands(results) + ResultCsv.Conditions(results) + ResultCsv.Takes(results) + ResultCsv.History(results), StringComparison.Ordinal);
+        var takes = Read(ResultCsv.Takes(results));
+        var column = takes[0].IndexOf("level_a_db_re_highest");
+        Assert.All(takes.Skip(1), t => Assert.True(double.Parse(t[column], CultureInfo.InvariantCulture) <= 0));
+    }
+
+    /// <summary>A reader by the grammar of RFC 4180, section 2, written apart from the writer.</summary>
+    private static List<List<string>> Read(string text)
+    {
+        var records = new List<List<string>>();
+        var record = new List<string>();
+        var field = new StringBuilder();
+        var quoted = false;
+        for (var i = 0; i < text.Length; i++)
+        {
+            var c = text[i];
+            if (quoted && c == '"' && i + 1 < text.Length && text[i + 1] == '"') { field.Append('"'); i++; }
+            else if (c == '"') quoted = !quoted;
+            else if (!quoted && c == ',') { record.Add(field.ToString()); field.Clear(); }
+            else if (!quoted && c == '\r' && i + 1 < text.Length && text[i + 1] == '\n')
+            {
+                record.Add(field.ToString());
+                field.Clear();
+                records.Add(record);
+                record = [];
+                i++;
+            }
+            else field.Append(c);
+        }
+        return records;
+    }
+}

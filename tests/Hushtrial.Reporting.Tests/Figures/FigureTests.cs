@@ -1,0 +1,140 @@
+using System.Globalization;
+using System.Xml.Linq;
+using Hushtrial.Reporting.Figures;
+using Hushtrial.Tests.Samples;
+
+namespace Hushtrial.Tests.Figures;
+
+public sealed class FigureTests
+{
+    private static readonly XNamespace _svg = "http://www.w3.org/2000/svg";
+
+    [Theory, MemberData(nameof(All.Names), MemberType = typeof(All))]
+    public void Every_figure_is_well_formed_and_named(string name)
+    {
+        foreach (var figure in All.Figures(name))
+        {
+            var root = XDocument.Parse(figure.Standalone).Root!;
+            Assert.Equal("img", root.Attribute("role")?.Value);
+            var ids = root.Attribute("aria-labelledby")!.Value.Split(' ');
+            Assert.Equal(ids[0], root.Element(_svg + "title")!.Attribute("id")!.Value);
+            Assert.Equal(ids[1], root.Element(_svg + "desc")!.Attribute("id")!.Value);
+            Assert.False(string.IsNullOrWhiteSpace(root.Element(_svg + "title")!.Value), figure.Name);
+            Assert.True(root.Element(_svg + "desc")!.Value.Length > 20, figure.Name);
+            Assert.Contains("dB", string.Concat(root.Descendants(_svg + "text").Select(t => t.Value)), StringComparison.Ordinal);
+            // The quantity is printed, in as many lines as it needs.
+            var printed = string.Join(' ', root.Descendants(_svg + "text").Where(t => t.Attribute("class")?.Value == "h-sub").Select(t => t.Value));
+            Assert.Contains(figure.Quantity[..25], printed, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public void The_helicopter_has_six_figures_and_the_bare_trial_two()
+    {
+        Assert.Equal(["spectrum-at-the-ear", "loss-by-band", "a-weighted-loss", "pairs", "history-1", "history-2"], TrialFigures.Of(Helicopter.Results(), FigureWidth.Page).All().Select(f => f.Name));
+        Assert.Equal(["a-weighted-loss", "history-1"], TrialFigures.Of(Hostile.Bare(), FigureWidth.Page).All().Select(f => f.Name));
+        Assert.Empty(TrialFigures.Of(Hostile.Empty(), FigureWidth.Page).All());
+    }
+
+    [Theory, MemberData(nameof(All.Names), MemberType = typeof(All))]
+    public void Ids_are_unique_over_both_layouts_of_all_figures(string name)
+    {
+        var ids = All.Figures(name).SelectMany(f => XDocument.Parse(f.Standalone).Descendants().Select(e => e.Attribute("id")?.Value).OfType<string>()).ToList();
+        Assert.Equal(ids.Count, ids.Distinct().Count());
+    }
+
+    [Theory, MemberData(nameof(All.Names), MemberType = typeof(All))]
+    public void The_same_results_give_the_same_bytes(string name) => Assert.Equal(All.Figures(name).Select(f => f.Standalone), All.Figures(name).Select(f => f.Standalone));
+
+    [Theory, MemberData(nameof(All.Names), MemberType = typeof(All))]
+    public void No_text_leaves_the_figure(string name)
+    {
+        foreach (var figure in All.Figures(name))
+            foreach (var text in XDocument.Parse(figure.Standalone).Descendants(_svg + "text"))
+            {
+                var size = text.Attribute("class")!.Value is var css && css.Contains("h-title", StringComparison.Ordinal) ? 15 : css.Contains("h-tick", StringComparison.Ordinal) || css.Contains("h-small", StringComparison.Ordinal) ? 11 : 12;
+                var own = string.Concat(text.Nodes().OfType<XText>().Select(t => t.Value));
+                var width = TextMetrics.Width(own, size, css.Contains("h-title", StringComparison.Ordinal) || css.Contains("h-head", StringComparison.Ordinal));
+                var x = double.Parse(text.Attribute("x")!.Value, CultureInfo.InvariantCulture);
+                var left = text.Attribute("text-anchor")?.Value switch { "end" => x - width, "middle" => x - (width / 2), _ => x };
+                // 12 px: the margin of a figure that stands alone is 16 px, and tick labels at the ends of an axis are centred on it.
+                Assert.True(left >= -12 && left + width <= figure.Width + 12, $"{figure.Name} {figure.Width}: '{own}' from {left} to {left + width}");
+                Assert.InRange(double.Parse(text.Attribute("y")!.Value, CultureInfo.InvariantCulture), 0, figure.Height + 4);
+            }
+    }
+
+    [Fact]
+    public void Every_point_and_dot_says_in_words_what_it_is()
+    {
+        var loss = XDocument.Parse(TrialFigures.Of(Helicopter.Results(), FigureWidth.Page).Loss[0].Standalone);
+        var dots = loss.Descendants(_svg + "circle").Where(c => c.Attribute("class")!.Value.StartsWith("h-dot", StringComparison.Ordinal) && c.Element(_svg + "title") is not null).ToList();
+        // 4 measured conditions × 3 donnings × 26 trusted bands.
+        Assert.Equal(4 * 3 * 26, dots.Count);
+        Assert.Contains(dots, d => d.Value.StartsWith("Birch, active, donning birch-3, 125 Hz: ", StringComparison.Ordinal));
+        var points = loss.Descendants(_svg + "path").Where(p => p.Element(_svg + "title")?.Value.Contains("(95\u00A0%: ", StringComparison.Ordinal) == true).ToList();
+        Assert.True(points.Count >= 4 * 26);
+    }
+
+    [Fact]
+    public void Untrusted_bands_are_hatched_and_named_in_the_legend()
+    {
+        var loss = TrialFigures.Of(Helicopter.Results(), FigureWidth.Page).Loss[0].Standalone;
+        Assert.Contains("fill=\"url(#loss-by-band-hatch)\"", loss, StringComparison.Ordinal);
+        Assert.Contains(">band not trusted<", loss, StringComparison.Ordinal);
+        Assert.Contains("16 kHz: not trusted.", loss, StringComparison.Ordinal);
+        Assert.Contains("at least this (microphone noise reached)", loss, StringComparison.Ordinal);
+        Assert.Contains(">Published, not measured<", loss, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Bars_are_sorted_by_the_estimate_and_carry_both_scopes()
+    {
+        var root = XDocument.Parse(TrialFigures.Of(Helicopter.Results(), FigureWidth.Page).Overall[0].Standalone);
+        var rows = root.Descendants(_svg + "g").Select(g => g.Attribute("aria-label")?.Value).OfType<string>().ToList();
+        Assert.Equal(["Dogwood", "Birch, active", "Cedar, active", "Birch, passive", "Alder, passive"], rows);
+        var titles = root.Descendants(_svg + "title").Select(t => t.Value).ToList();
+        Assert.Contains(titles, t => t.StartsWith("Birch, active, as worn: ", StringComparison.Ordinal));
+        Assert.Contains(titles, t => t.StartsWith("Birch, active, in general: ", StringComparison.Ordinal));
+        Assert.DoesNotContain(titles, t => t.StartsWith("Dogwood, as worn", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void A_take_left_out_is_named_with_its_reason()
+    {
+        var history = TrialFigures.Of(Helicopter.Results(), FigureWidth.Page).Histories[1].Standalone;
+        Assert.Contains("left out: radio call", history, StringComparison.Ordinal);
+        Assert.Contains("Left out: 2.6b, Cedar, active – radio call", history, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Colours_have_the_contrast_that_WCAG_asks_for()
+    {
+        // WCAG 2.2, success criteria 1.4.3 (text 4.5) and 1.4.11 (graphical objects 3); relative luminance as defined there.
+        var light = FigureStyle.Colours.ToDictionary(c => c.Name, c => c.Light);
+        var dark = FigureStyle.Colours.ToDictionary(c => c.Name, c => c.Dark);
+        foreach (var palette in new[] { light, dark })
+        {
+            foreach (var text in new[] { "ink", "soft", "accent" }) Assert.True(Contrast(palette[text], palette["paper"]) >= 4.5, text);
+            foreach (var mark in new[] { "grey", "c0", "c1", "c2", "c3", "c4", "c5" }) Assert.True(Contrast(palette[mark], palette["paper"]) >= 3, mark);
+        }
+    }
+
+    [Fact]
+    public void Contrast_of_black_and_white_is_21() => Assert.Equal(21, Contrast("#000000", "#ffffff"), 6);
+
+    private static double Contrast(string a, string b)
+    {
+        double la = Luminance(a), lb = Luminance(b);
+        return (Math.Max(la, lb) + 0.05) / (Math.Min(la, lb) + 0.05);
+    }
+
+    private static double Luminance(string hex)
+    {
+        double Channel(int at)
+        {
+            var c = int.Parse(hex.AsSpan(at, 2), NumberStyles.HexNumber, CultureInfo.InvariantCulture) / 255.0;
+            return c <= 0.04045 ? c / 12.92 : Math.Pow((c + 0.055) / 1.055, 2.4);
+        }
+        return (0.2126 * Channel(1)) + (0.7152 * Channel(3)) + (0.0722 * Channel(5));
+    }
+}
