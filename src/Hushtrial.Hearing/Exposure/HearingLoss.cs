@@ -41,7 +41,7 @@ public static class HearingLoss
         if (dailyLevel.Decibels <= row.L0) return LevelDifference.Zero;
 
         // Up to ten years the median grows with lg(t + 1) to its value at ten; the spread is that of ten years (6.3.2).
-        var (decades, growth) = years >= 10 ? (Math.Log10(years), 1) : (1, Math.Log10(years + 1) / Math.Log10(11));
+        var (decades, growth) = years >= 10 ? (Math.Log10(years), 1.0) : (1.0, Math.Log10(years + 1) / Math.Log10(11));
         var square = Math.Pow(dailyLevel.Decibels - row.L0, 2);
         var median = growth * (row.U + (row.V * decades)) * square;
         var k = Statistics.Distributions.Gaussian.Quantile(1 - shareWithMore);
