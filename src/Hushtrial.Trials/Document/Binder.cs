@@ -40,10 +40,11 @@ internal sealed class Binder(DocumentProblems problems)
                 Bind(bound, field, value, shape);
             previous = value;
         }
-        foreach (var field in shape.Fields.Where(f => f.Required && !bound.Has(f.Key) && !mistyped.Contains(f.Key)))
+        foreach (var key in mistyped.Where(k => !bound.Has(k))) bound.AddFaulty(key);
+        foreach (var field in shape.Fields.Where(f => f.Required && !bound.Has(f.Key)))
         {
             problems.Error("DOC-012", seen.GetValueOrDefault(field.Key, map.Place), path, $"no '{field.Key}' in {shape.Title}",
-                $"'{field.Key}': {char.ToLowerInvariant(field.Meaning[0])}{field.Meaning[1..].TrimEnd('.')}", $"Add '{field.Key}: {Example(field.Shape)}'.");
+                $"'{field.Key}': {(field.Shape is WordShape words ? DocumentProblems.OneOf(words.Words) : char.ToLowerInvariant(field.Meaning[0]) + field.Meaning[1..].TrimEnd('.'))}", $"Add '{field.Key}: {Example(field.Shape)}'.");
             bound.AddFaulty(field.Key);
         }
         return bound;

@@ -41,13 +41,12 @@ internal static class DocumentShape
     public static MapShape Method { get; } = Map("the method statement",
         Note("family", "Method family that informed the trial, for example microphone in a real ear."),
         Note("departures", "Where the trial departs from it."),
-        Note("averaging", "Averaging time and kind."),
         Note("excluded", "The rule by which takes were left out."),
         Note("not_covered", "What the trial does not cover."),
         Note("data", "Where the recordings are kept and who may have them."),
         Note("remarks", "Anything else."), Own());
 
-    public static MapShape Noise { get; } = Map("the noise and the vehicle", [.. NoiseFields(), Note("remarks", "Anything else."), Own()]);
+    public static MapShape Noise { get; } = Map("the noise and the vehicle", [.. NoiseFields(), Note("averaging", "Averaging time and kind."), Note("remarks", "Anything else."), Own()]);
 
     public static MapShape Chain { get; } = Map("the measuring chain",
         Note("recorder", "Recorder or interface."), Detail("bits", Number(8, 64, "bits", whole: true), "Bit depth of the recordings."),
@@ -74,13 +73,13 @@ internal static class DocumentShape
     public static MapShape Exposure { get; } = Map("exposure",
         Note("rules", "Rule sets to judge by, for example eu, niosh, osha, canada, imo."), Detail("hours_per_day", Number(0, 24, "h"), "Hours in this noise on a day."),
         Detail("days_per_week", Number(0, 7, "days"), "Days a week."), Detail("off_minutes", Number(0, 1440, "min"), "Minutes of these hours with the device off."),
-        Note("field", "How the level without the head is known."), Note("remarks", "Anything else."), Own());
+        Note("limit", "Action or limit value to compare with."), Note("field", "How the level without the head is known."), Note("remarks", "Anything else."), Own());
 
     public static MapShape Wearers { get; } = Map("a wearer",
         Must("id", new IdentityShape(), "Short name used by takes."), Can("name", _text, "Name for readers; leave it out for privacy."),
         Note("sex", "For the balance of a group."), Note("age", "Age."), Note("head", "Head size and shape."), Note("ears", "Remarks on the ears."),
         Note("hair", "Hair, beard."), Note("spectacles", "Spectacles and their temples."), Note("jewellery", "Jewellery."),
-        Note("ear_check", "Ear canal looked at, by whom."), Note("hearing", "Hearing."), Note("training", "Practice with these devices."), Note("consent", "Consent to measure and to publish."),
+        Note("ear_canals", "Ear canals looked into, by whom."), Note("hearing", "Hearing."), Note("training", "Practice with these devices."), Note("consent", "Consent to measure and to publish."),
         Note("remarks", "Anything else."), Own());
 
     public static MapShape Channels { get; } = Map("a microphone",

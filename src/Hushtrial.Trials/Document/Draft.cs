@@ -54,7 +54,7 @@ internal sealed class DraftTake
     {
         Map = map;
         Recording = draft.Find("recordings", map.Text("recording"));
-        Condition = draft.Find("conditions", map.Text("condition"));
+        Condition = IsOpen ? null : draft.Find("conditions", map.Text("condition"));
         Run = map.Text("run") ?? Recording?.Text("run") ?? (draft.List("runs") is [var only] ? only.Text("id") : null);
         Wearer = draft.List("wearers").Count > 1 ? map.Text("wearer") : null;
     }

@@ -6,6 +6,18 @@ namespace Hushtrial.Trials.Document;
 /// <summary>Reads single values. The parser's own idea of types is not used: to it 0:12 may be the number 12 and 'no' a truth value.</summary>
 internal static partial class ScalarReading
 {
+    // These patterns stand in the published schema too. After a colon there are two digits below 60, as on any clock: 1:5 may mean
+    // five seconds or fifty.
+
+    /// <summary>Hours, minutes and seconds of a time in a recording.</summary>
+    public const string SpanPattern = @"^(?:(?:([0-9]{1,2}):(?=[0-5][0-9]:))?([0-9]{1,4}):(?=[0-5][0-9](?:\.|$)))?([0-9]{1,6}(?:\.[0-9]{1,6})?)$";
+
+    public const string ClockPattern = @"^([01]?[0-9]|2[0-3]):([0-5][0-9])(?::([0-5][0-9](?:\.[0-9]{1,6})?))?$";
+
+    public const string IdentityPattern = @"^[\p{L}\p{Nd}][\p{L}\p{M}\p{Nd}._-]*$";
+
+    public const string DatePattern = "^[0-9]{4}-[0-9]{2}-[0-9]{2}(?: to [0-9]{4}-[0-9]{2}-[0-9]{2})?$";
+
     /// <summary>The value, or null with the reason collected.</summary>
     public static object? Read(Shape shape, TextNode node, string path, DocumentProblems problems) => shape switch
     {
@@ -92,7 +104,7 @@ internal static partial class ScalarReading
         {
             var (hours, minutes) = (Whole(m.Groups[1].Value), Whole(m.Groups[2].Value));
             var seconds = m.Groups[3].Success ? decimal.Parse(m.Groups[3].Value, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture) : 0;
-            if (hours < 24 && minutes < 60 && seconds < 60) return (hours * 3600) + (minutes * 60) + seconds;
+            return (hours * 3600) + (minutes * 60) + seconds;
         }
         problems.Error("DOC-029", node.Place, path, $"{Quote(node)}, which is not a clock time", "h:mm or h:mm:ss on the 24-hour clock, from 0:00 to 23:59:59.999999",
             node.Text.Contains('m', StringComparison.OrdinalIgnoreCase) ? "Write 14:05 for 2:05 in the afternoon." : "Write it like 9:05 or 14:05:30.");
@@ -105,7 +117,7 @@ internal static partial class ScalarReading
         var dates = parts.Select(p => DateOnly.TryParseExact(p, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var d) ? d : (DateOnly?)null).ToList();
         if (dates.Count <= 2 && dates.TrueForAll(d => d is not null) && dates[0] <= dates[^1]) return node.Text.Trim();
         var remedy = dates.Count == 2 && dates.TrueForAll(d => d is not null) ? "Write the earlier date first."
-            : OtherDate().IsMatch(node.Text) ? "Write year, month, day with hyphens: the order of day and month differs between countries."
+            : dates.Count == 1 && OtherDate().IsMatch(node.Text) && !IsoDate().IsMatch(node.Text.Trim()) ? "Write year, month, day with hyphens: the order of day and month differs between countries."
             : "Write it like 2026-05-14, with a day that exists.";
         problems.Error("DOC-030", node.Place, path, $"{Quote(node)}, which is not a date in this form", "2026-05-14, or 2026-05-14 to 2026-05-16", remedy);
         return null;
@@ -130,7 +142,7 @@ internal static partial class ScalarReading
 
     private static string? Identity(TextNode node, string path, DocumentProblems problems)
     {
-        if (node.Text.Length <= IdentityShape.MostCharacters && IdentityText().IsMatch(node.Text)) return node.Text;
+        if (node.Text.Length <= IdentityShape.MostCharacters && IdentityText().IsMatch(node.Text) && !node.Text.EndsWith('\n')) return node.Text;
         problems.Error("DOC-032", node.Place, path, $"{Quote(node)}, which is no short name",
             string.Create(CultureInfo.InvariantCulture, $"letters, digits, '-', '_' and '.', at most {IdentityShape.MostCharacters}, without spaces"), "Write it like birch-active; the name for readers may be longer.");
         return null;
@@ -143,9 +155,6 @@ internal static partial class ScalarReading
         var seconds = decimal.Parse(m.Groups[3].Value, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture);
         if (!m.Groups[2].Success) return seconds;
         var minutes = Whole(m.Groups[2].Value);
-        // 1:5 may mean five seconds or fifty: two digits, as on any clock.
-        if (m.Groups[3].Value.IndexOf('.', StringComparison.Ordinal) is var point && (point < 0 ? m.Groups[3].Length : point) != 2) return null;
-        if (seconds >= 60 || (m.Groups[1].Success && (minutes >= 60 || m.Groups[2].Length != 2))) return null;
         return (m.Groups[1].Success ? Whole(m.Groups[1].Value) * 3600 : 0) + (minutes * 60) + seconds;
     }
 
@@ -170,15 +179,18 @@ internal static partial class ScalarReading
     [GeneratedRegex(@"^[+-]?\.?(?:nan|inf|infinity|∞)$", RegexOptions.IgnoreCase)]
     private static partial Regex NotFinite();
 
-    [GeneratedRegex(@"^(?:(?:([0-9]{1,2}):)?([0-9]{1,4}):)?([0-9]{1,6}(?:\.[0-9]{1,6})?)$")]
+    [GeneratedRegex(SpanPattern)]
     private static partial Regex SpanTime();
 
-    [GeneratedRegex(@"^([0-9]{1,2}):([0-9]{2})(?::([0-9]{2}(?:\.[0-9]{1,6})?))?$")]
+    [GeneratedRegex(ClockPattern)]
     private static partial Regex ClockTime();
 
     [GeneratedRegex(@"^\s*\d{1,4}\s*[./-]\s*\d{1,2}\s*[./-]\s*\d{1,4}\s*$")]
     private static partial Regex OtherDate();
 
-    [GeneratedRegex(@"^[\p{L}\p{Nd}][\p{L}\p{M}\p{Nd}._-]*\z")]
+    [GeneratedRegex(DatePattern)]
+    private static partial Regex IsoDate();
+
+    [GeneratedRegex(IdentityPattern)]
     private static partial Regex IdentityText();
 }

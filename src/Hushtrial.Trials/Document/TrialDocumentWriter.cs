@@ -1,0 +1,105 @@
+using System.Globalization;
+using Hushtrial.Quantities;
+
+namespace Hushtrial.Trials.Document;
+
+/// <summary>Writes a trial document as tidy YAML that the reader reads back as the same document.</summary>
+/// <remarks>Defaults that say nothing are left out; detail fields under names that the layout does not know go below 'other'
+/// (after the known ones). Times and clocks are written to the microsecond. <see cref="TakeEntry.Where"/> is not kept.</remarks>
+public static class TrialDocumentWriter
+{
+    /// <summary>The document as text, with line feeds and a final one.</summary>
+    /// <exception cref="ArgumentException">The document breaks a rule of the layout, so that it could not be read back; the message names the first.</exception>
+    public static string Write(TrialDocument document)
+    {
+        ArgumentNullException.ThrowIfNull(document);
+        var text = YamlText.Document(Root(document));
+        var (_, problems) = TrialDocumentReader.Read(text, "trial.yaml");
+        return problems.FirstOrDefault(p => p.Severity == Severity.Error) is not { } error ? text
+            : throw new ArgumentException($"The document could not be read back: {error}", nameof(document));
+    }
+
+    private static YamlMap Root(TrialDocument d) => new YamlMap()
+        .Add("hushtrial", d.Schema)
+        .Add("trial", Trial(d))
+        .Add("method", new YamlMap().AddDetails(d.Method, DocumentShape.Method))
+        .Add("noise", new YamlMap().AddDetails(d.Noise, DocumentShape.Noise))
+        .Add("chain", new YamlMap().AddDetails(d.Chain, DocumentShape.Chain))
+        .Add("comms", new YamlMap().AddDetails(d.Comms, DocumentShape.Comms))
+        .Add("fitting", new YamlMap().AddDetails(d.Fitting, DocumentShape.Fitting))
+        .Add("exposure", new YamlMap().AddDetails(d.Exposure, DocumentShape.Exposure))
+        .Add("wearers", d.Wearers.Select(w => new YamlMap().Add("id", w.Id).Add("name", w.Name).AddDetails(w.Details, DocumentShape.Wearers)))
+        .Add("channels", d.Channels.Select(Channel))
+        .Add("recordings", d.Recordings.Select(r => new YamlMap().Add("id", r.Id).Add("file", r.File).Add("run", r.Run).Add("starts", Clock(d, r.Run, r.StartClock))))
+        .Add("calibrations", d.Calibrations.Select(Calibration))
+        .Add("devices", d.Devices.Select(Device), oneLine: false)
+        .Add("conditions", d.Conditions.Select(c => new YamlMap().Add("id", c.Id).Add("device", c.Device).Add("mode", c.Mode).Add("with", c.WornWith)))
+        .Add("runs", d.Runs.Select(r => new YamlMap().Add("id", r.Id).Add("name", r.Name)
+            .Add("start", r.StartOfDay > 0 || d.Recordings.Any(x => x.Run == r.Id && x.StartClock is not null) || d.Takes.Any(t => t.Run == r.Id && t.Clock is not null) ? Clock(d, r.Id, 0) : null)
+            .AddDetails(r.Details, DocumentShape.Runs)))
+        .Add("fits", d.Fits.Select(f => new YamlMap().Add("id", f.Id).AddDetails(f.Details, DocumentShape.Fits)))
+        .AddAlways("takes", d.Takes.Select(t => Take(t, d)));
+
+    private static YamlMap Trial(TrialDocument d) => new YamlMap()
+        .Add("title", d.Identity.Title).Add("purpose", d.Identity.Purpose).Add("operator", d.Identity.Operator).Add("place", d.Identity.Place).Add("date", d.Identity.Date)
+        .Add("funding", d.Identity.Funding).Add("interests", d.Identity.Interests).Add("remarks", d.Identity.Remarks)
+        .Add("quantity", d.Quantity switch { MeasuredQuantity.LevelDifference => "level-difference", MeasuredQuantity.ActivePart => "active-part", _ => "insertion-loss" })
+        .Add("design", d.Design switch { TrialDesign.OutsideChannel => "outside-channel", TrialDesign.ReadingsOnly => "readings-only", _ => "sequential" })
+        .Add("scope", d.Scope == EstimateScope.AsWorn ? "as-worn" : "general")
+        .Add("margin_db", d.Margin.Decibels).Add("margin_set", d.MarginSet)
+        .Add("compare", d.Family.Count == 0 ? "all" : new YamlFlow($"[{string.Join(", ", d.Family.Select(p => $"[{YamlText.Scalar(p.First, inFlow: true)}, {YamlText.Scalar(p.Second, inFlow: true)}]"))}]"))
+        .Add("donning_scatter_db", d.DonningScatterMedian.Equals(1.6) ? null : d.DonningScatterMedian)
+        .Add("scatter_per_kind", d.ScatterPerKind ? "yes" : null)
+        .Add("reading_step_db", d.ReadingStep > 0 ? d.ReadingStep : null);
+
+    private static YamlMap Channel(ChannelEntry c) => new YamlMap()
+        .Add("id", c.Id).Add("where", c.Outside ? "outside" : "ear").Add("ear", c.Ear).Add("number", c.Number).AddDetails(c.Details, DocumentShape.Channels)
+        .Add("lowest_valid_hz", c.LowestValidHertz)
+        .Add("own_noise", new YamlMap().Add("recording", c.NoiseRecording).Add("from", Span(c.NoiseFrom)).Add("to", Span(c.NoiseTo)));
+
+    private static YamlMap Calibration(CalibrationEntry c) => new YamlMap()
+        .Add("channel", c.Channel).Add("kind", c.Kind switch { CalibrationKind.Tone => "tone", CalibrationKind.SideBySide => "side-by-side", _ => "sensitivity" })
+        .Add("recording", c.Recording).Add("from", Span(c.From)).Add("to", Span(c.To)).Add("level_db", c.LevelDecibels).Add("hertz", c.FrequencyHertz)
+        .Add("weighting", c.Kind == CalibrationKind.SideBySide ? c.Weighting.ToString() : null).Add("uncertainty_db", c.Uncertainty)
+        .Add("calibrator", c.Piston switch { true => "piston", false => "feedback", null => null }).Add("pressure_kpa", c.PressureKilopascal).Add("when", c.When);
+
+    private static YamlMap Device(Device d) => new YamlMap()
+        .Add("id", d.Id).Add("name", d.Name).Add("kind", d.Kind switch { DeviceKind.OnEar => "on-ear", DeviceKind.InCanal => "in-canal", DeviceKind.Helmet => "helmet", _ => "over-ear" })
+        .Add("measurable", d.Measurable ? null : "no").Add("mass_g", d.MassGrams).Add("clamp_n", d.ClampNewton).AddDetails(d.Details, DocumentShape.Devices)
+        .Add("published", d.Published is { } p ? Published(p) : null);
+
+    private static YamlMap Published(PublishedFigures p) => new YamlMap()
+        .Add("source", p.Source).Add("subjects", p.Subjects).Add("fraction", p.Bands.Any(b => b.Band.Fraction == BandFraction.ThirdOctave) ? "third" : null)
+        .Add("bands", Bands(p.Bands.Select(b => (b.Band, b.StandardDeviation is { } sd ? $"[{YamlText.Number(b.Mean)}, {YamlText.Number(sd)}]" : YamlText.Number(b.Mean)))))
+        .Add("ratings", Flow(p.Ratings.Select(r => $"{r.Key}: {YamlText.Number(r.Value)}")))
+        .Add("claims", p.Claims.Select(c => new YamlMap().Add("kind", c.Kind).Add("value", c.Value).Add("hertz", c.Hertz).Add("part", c.Part).Add("condition", c.Condition).Add("words", c.Words)));
+
+    private static YamlMap Take(TakeEntry t, TrialDocument d) => new YamlMap()
+        .Add("id", t.Id).Add("run", t.Run).Add("wearer", t.Wearer).Add("condition", t.Condition).Add("fit", t.Fit)
+        .Add("recording", t.Recording).Add("from", Span(t.From)).Add("to", Span(t.To)).Add("at", Clock(d, t.Run, t.Clock))
+        .Add("reading_a", t.ReadingA).Add("reading_c", t.ReadingC).Add("reading_bands", Bands(t.ReadingBands.Select(b => (b.Key, YamlText.Number(b.Value)))))
+        .Add("fraction", t.ReadingBands.Any(b => b.Key.Fraction == BandFraction.ThirdOctave) ? "third" : null)
+        .Add("comms", t.Comms).Add("excluded", t.Excluded).Add("remarks", t.Remarks);
+
+    private static YamlFlow? Bands(IEnumerable<(Band Band, string Value)> bands) => Flow(bands.Select(b => $"{YamlText.Number(b.Band.NominalHertz)}: {b.Value}"));
+
+    private static YamlFlow? Flow(IEnumerable<string> pairs) => string.Join(", ", pairs) is { Length: > 0 } inside ? new YamlFlow($"{{ {inside} }}") : null;
+
+    private static YamlFlow? Span(double? seconds) => seconds is { } s ? new YamlFlow(Sexagesimal((decimal)s, hours: s >= 3600)) : null;
+
+    private static YamlFlow? Clock(TrialDocument document, string? run, double? clock)
+    {
+        if (clock is not { } since) return null;
+        const decimal Day = 24 * 3600;
+        var ofDay = (decimal)(document.Runs.FirstOrDefault(r => r.Id == run)?.StartOfDay ?? 0) + (decimal)since;
+        return new YamlFlow(Sexagesimal(((ofDay % Day) + Day) % Day, hours: true));
+    }
+
+    private static string Sexagesimal(decimal seconds, bool hours)
+    {
+        var exact = decimal.Round(seconds, 6);
+        var (whole, minutes) = (decimal.Truncate(exact / 3600), decimal.Truncate(exact / 60));
+        return hours ? string.Create(CultureInfo.InvariantCulture, $"{whole}:{minutes % 60:00}:{exact % 60:00.######}")
+            : string.Create(CultureInfo.InvariantCulture, $"{minutes}:{exact % 60:00.######}");
+    }
+}
