@@ -21,15 +21,7 @@ public static class MaxDeviation
             var values = draws[j];
             for (var i = 0; i < largest.Length; i++) largest[i] = Math.Max(largest[i], Math.Abs(values[i] - mean) * scale);
         }
-        Array.Sort(largest);
-        return [.. probabilities.Select(p => EmpiricalQuantile(largest, p))];
-    }
-
-    // Linear between order statistics at (i + 1/2)/n.
-    private static double EmpiricalQuantile(double[] sorted, double p)
-    {
-        var at = Math.Clamp(p * sorted.Length - 0.5, 0, sorted.Length - 1);
-        var i = (int)at;
-        return i + 1 < sorted.Length ? sorted[i] + (at - i) * (sorted[i + 1] - sorted[i]) : sorted[i];
+        var distribution = new Uncertainty.DrawnDistribution(largest);
+        return [.. probabilities.Select(distribution.Quantile)];
     }
 }

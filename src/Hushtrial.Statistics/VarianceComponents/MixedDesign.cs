@@ -101,6 +101,15 @@ public sealed class MixedDesign
         return (fitted, rest);
     }
 
+    /// <summary>The factored columns, observations × rank.</summary>
+    internal double[,] FactoredColumns()
+    {
+        var kept = new double[Observations, Factored.Length];
+        for (var i = 0; i < Observations; i++)
+            for (var c = 0; c < Factored.Length; c++) kept[i, c] = _columns[i, Factored[c]];
+        return kept;
+    }
+
     private int[] FactorOrder() => [.. _reduction.Kept.Where(c => !IsNeeded(c)), .. _reduction.Kept.Where(IsNeeded)];
 
     private bool IsNeeded(int column)

@@ -40,40 +40,15 @@ public static class Estimator
     private static IEnumerable<QuantityFit> FitGroup(IReadOnlyList<Reading> readings, int[] used, IReadOnlyList<ConditionTraits> traits,
         IReadOnlyList<string> quantities, EstimatorSettings settings, IReadOnlyDictionary<string, QuantityKnowledge>? knowledge)
     {
-        var episodes = Episodes.Collapse(readings, used);
-        var conditions = PresentConditions(episodes, traits);
-        var donnings = episodes.Where(e => !e.IsOpen).GroupBy(e => e.Condition, StringComparer.Ordinal)
-            .ToDictionary(g => g.Key, g => g.Select(e => e.Donning).Distinct(StringComparer.Ordinal).Count(), StringComparer.Ordinal);
-        var flights = episodes.Select(e => e.Flight).Distinct(StringComparer.Ordinal).Count();
-        var hasOpen = episodes.Any(e => e.IsOpen);
-        if (episodes.Count == 0)
-            return quantities.Select(q => new QuantityFit(q, [], donnings, 0, hasOpen: false, null, null, $"no reading of {q}", settings));
+        var table = EpisodeTable.Of(readings, used, traits);
+        if (table.Episodes.Count == 0)
+            return quantities.Select(q => new QuantityFit(q, [], table.Donnings, 0, hasOpen: false, null, null, $"no reading of {q}", settings));
         var known = quantities.Select(q => knowledge?.GetValueOrDefault(q) ?? QuantityKnowledge.None).ToArray();
-        Response[] responses = [.. quantities.Select((q, i) => Respond(readings, episodes, q, known[i]))];
-        string[] ids = [.. conditions.Select(c => c.Id)];
-        var asWorn = IntegratedModel.Integrate(ScopeDesign.AsWorn(episodes, conditions, settings), responses);
-        var general = IntegratedModel.Integrate(ScopeDesign.General(episodes, conditions, settings), responses);
-        return quantities.Select((q, i) => new QuantityFit(q, conditions, donnings, flights, hasOpen,
+        Response[] responses = [.. quantities.Select((q, i) => table.Respond(readings, q, known[i].TakeScatterFloor))];
+        string[] ids = [.. table.Conditions.Select(c => c.Id)];
+        var asWorn = IntegratedModel.Integrate(ScopeDesign.AsWorn(table.Episodes, table.Conditions, settings), responses);
+        var general = IntegratedModel.Integrate(ScopeDesign.General(table.Episodes, table.Conditions, settings), responses);
+        return quantities.Select((q, i) => new QuantityFit(q, table.Conditions, table.Donnings, table.Flights, table.HasOpen,
             new(EstimateScope.AsWorn, asWorn[i], ids, known[i].Sources, settings), new(EstimateScope.General, general[i], ids, known[i].Sources, settings), null, settings));
-    }
-
-    private static ConditionTraits[] PresentConditions(IReadOnlyList<Episode> episodes, IReadOnlyList<ConditionTraits> traits)
-    {
-        var present = episodes.Where(e => !e.IsOpen).Select(e => e.Condition).Distinct(StringComparer.Ordinal).ToList();
-        return [.. traits.Where(t => present.Contains(t.Id)), .. present.Where(c => traits.All(t => t.Id != c)).Select(c => new ConditionTraits(c))];
-    }
-
-    private static Response Respond(IReadOnlyList<Reading> readings, IReadOnlyList<Episode> episodes, string quantity, QuantityKnowledge known)
-    {
-        var means = new double[episodes.Count];
-        var within = 0.0;
-        for (var e = 0; e < means.Length; e++)
-        {
-            var values = episodes[e].Readings.Select(i => readings[i].Values[quantity]).ToArray();
-            if (!values.All(double.IsFinite)) throw new ArgumentException($"A reading of {quantity} is not a finite number.", nameof(readings));
-            means[e] = values.Average();
-            within += values.Sum(v => (v - means[e]) * (v - means[e]));
-        }
-        return new(means, within, known.TakeScatterFloor);
     }
 }

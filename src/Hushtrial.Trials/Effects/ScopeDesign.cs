@@ -32,12 +32,12 @@ internal static class ScopeDesign
     }
 
     /// <summary>An occasion is told from a donning only where some condition was donned twice in one flight; in a single flight the prior alone speaks for it.</summary>
-    private static bool HasOccasion(IReadOnlyList<Episode> episodes)
-    {
-        var worn = episodes.Where(e => !e.IsOpen).ToArray();
-        return worn.Length > 0 && (episodes.Select(e => e.Flight).Distinct(StringComparer.Ordinal).Count() == 1
-            || worn.GroupBy(e => (e.Block, e.Condition)).Any(g => g.Select(e => e.Donning).Distinct(StringComparer.Ordinal).Count() > 1));
-    }
+    private static bool HasOccasion(IReadOnlyList<Episode> episodes) =>
+        episodes.Any(e => !e.IsOpen) && (episodes.Select(e => e.Flight).Distinct(StringComparer.Ordinal).Count() == 1 || HasRefits(episodes));
+
+    /// <summary>Whether some condition was put on twice in one flight.</summary>
+    public static bool HasRefits(IReadOnlyList<Episode> episodes) => episodes.Where(e => !e.IsOpen).GroupBy(e => (e.Block, e.Condition))
+        .Any(g => g.Select(e => e.Donning).Distinct(StringComparer.Ordinal).Count() > 1);
 
     private static void AddFit(List<VarianceComponent> components, IReadOnlyList<Episode> episodes, IReadOnlyList<ConditionTraits> conditions,
         Dictionary<string, int> position, EstimatorSettings settings)
@@ -65,7 +65,7 @@ internal static class ScopeDesign
         components.Add(new(Priors.Episode, Priors.OfEpisode, Kernel(episodes, (a, b) => ReferenceEquals(a, b) ? 1 : 0), Priors.EpisodeNodes));
     }
 
-    private static double[,] Kernel(IReadOnlyList<Episode> episodes, Func<Episode, Episode, double> entry)
+    public static double[,] Kernel(IReadOnlyList<Episode> episodes, Func<Episode, Episode, double> entry)
     {
         var kernel = new double[episodes.Count, episodes.Count];
         for (var i = 0; i < episodes.Count; i++)

@@ -1,0 +1,26 @@
+# Recomputes values that the tests of the statistics compare with. Not run by the tests; its output is committed as
+# reference/statistics/r_values.csv.
+# Run from the root of the project: Rscript tests/twins/statistics.R > reference/statistics/r_values.csv
+options(digits = 15)
+suppressMessages({library(lme4)})
+v <- function(p) as.character(packageVersion(p))
+cat("# Values of distribution functions and mixed models.\n")
+cat(sprintf("# COMPUTED with %s, lme4 %s by tests/twins/statistics.R.\n", R.version.string, v("lme4")))
+cat("what,a,b,c,value\n")
+row <- function(what, a, b, c, value) cat(sprintf("%s,%s,%s,%s,%.16g\n", what, a, b, c, value))
+for (df in c(1, 3, 4.37, 29.5, 1e7)) for (p in c(0.6, 0.975, 0.9999999)) row("qt", p, df, "", qt(1 - p, df, lower.tail = FALSE))
+for (df in c(1, 3, 4.37, 1e7)) for (x in c(0.5, 12, 40)) row("pt upper", x, df, "", pt(x, df, lower.tail = FALSE))
+row("qf", 0.999, 2.5, 9.3, qf(0.999, 2.5, 9.3)); row("qf", 0.01, 4, 20, qf(0.01, 4, 20)); row("pf upper", 200, 3, 60, pf(200, 3, 60, lower.tail = FALSE))
+for (p in c(1e-12, 0.025, 0.5, 0.975, 0.999999)) for (df in c(0.7, 2, 19)) row("qchisq", p, df, "", qchisq(p, df))
+row("pnorm upper", 10, "", "", pnorm(10, lower.tail = FALSE)); row("qnorm", 1e-10, "", "", qnorm(1e-10)); row("qnorm", 0.975, "", "", qnorm(0.975))
+row("pt noncentral", 2, 10, 1, pt(2, 10, ncp = 1)); row("qt noncentral", 0.95, 5, 4.899, qt(0.95, 5, ncp = 4.899))
+for (k in c(2, 3, 6, 12)) for (df in c(5, 10, 23.7, 120)) row("qtukey", 0.95, k, df, qtukey(0.95, k, df))
+d <- read.csv("reference/statistics/data_sleepstudy.csv", comment.char = "#"); d$subject <- factor(d$subject)
+m <- lmer(reaction ~ days + (1 | subject), d)
+row("sleepstudy REML criterion", "", "", "", REMLcrit(m))
+row("sleepstudy slope", "", "", "", fixef(m)[["days"]])
+e <- read.csv("reference/statistics/example1.csv", comment.char = "#")
+e$tc <- ave(e$clock_s, e$episode); e$tc <- (e$tc - ave(e$tc, e$flight)) / 600
+e$condition <- relevel(factor(e$condition), "open")
+r <- lmer(LA ~ 0 + flight + flight:tc + condition + (1 | episode), e)
+row("example LA REML criterion", "", "", "", REMLcrit(r))
