@@ -6,8 +6,8 @@ internal sealed class DataExtent(long fileLength, long start, ulong promised, Sa
     /// <summary>The header holds a placeholder instead of a length.</summary>
     public bool Unknown { get; init; }
 
-    /// <summary>The container's length field has 32 bits, so that a careless writer's lengths wrap at 4 GiB.</summary>
-    public bool WrapsAt4GiB { get; init; }
+    /// <summary>The header holds the length less a multiple of 4 GiB.</summary>
+    public bool Wrapped { get; init; }
 
     /// <summary>Bytes to which the container pads chunks; some writers count the padding as data.</summary>
     public int Padding { get; init; } = 1;
@@ -24,9 +24,8 @@ internal sealed class DataExtent(long fileLength, long start, ulong promised, Sa
             present = available;
             if (present >= format.FrameBytes) problems.LengthUnknown(at, present, format);
         }
-        else if (WrapsAt4GiB && (ulong)available > promised && available - (long)promised >= 1L << 32 && (available - (long)promised) % (1L << 32) <= 65_536)
+        else if (Wrapped)
         {
-            // Whatever remains beyond whole multiples are small chunks behind the data.
             present = available - ((available - (long)promised) % (1L << 32));
             problems.LengthWrapped(at, promised, present, format);
         }

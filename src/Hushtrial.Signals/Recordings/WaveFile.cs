@@ -38,7 +38,7 @@ internal sealed class WaveFile(IByteSource bytes, RecordingProblems problems)
         var extent = new DataExtent(bytes.Length, data.Start, data.Size, format, problems)
         {
             Unknown = IsPlaceholder(data),
-            WrapsAt4GiB = !_sizeIs64,
+            Wrapped = Wraps(data),
         };
         var layout = extent.Resolve(data.Header);
         if (layout is not null && leftover is { } at) problems.BytesBehind(at, bytes.Length - at, format);
@@ -81,7 +81,7 @@ internal sealed class WaveFile(IByteSource bytes, RecordingProblems problems)
         {
             case "data" when _data is null:
                 _data = (at, start, size);
-                return !pastEnd && !IsPlaceholder(_data.Value);
+                return !pastEnd && !IsPlaceholder(_data.Value) && !Wraps(_data.Value);
             case "data":
                 problems.SecondChunk(id, at);
                 return !pastEnd;
@@ -109,6 +109,13 @@ internal sealed class WaveFile(IByteSource bytes, RecordingProblems problems)
     {
         if (data.Size == 0) return data.Start < bytes.Length && !KnownAt(data.Start);
         return data.Size <= uint.MaxValue && _placeholders.Contains((uint)data.Size) && data.Size > (ulong)(bytes.Length - data.Start);
+    }
+
+    /// <summary>A careless writer's 32-bit length beyond 4 GiB: whole multiples are missing, and what remains are small chunks behind the data.</summary>
+    private bool Wraps((long Header, long Start, ulong Size) data)
+    {
+        var behind = bytes.Length - data.Start - (long)Math.Min(data.Size, long.MaxValue);
+        return !_sizeIs64 && behind >= 1L << 32 && behind % (1L << 32) <= 65_536;
     }
 
     private bool MissingPad(long at) => !KnownAt(at) && KnownAt(at - 1);
