@@ -154,7 +154,9 @@ internal sealed class TonePieces
         /// <summary>Two neighbours at this share of full scale or above are clipped in an integer recording.</summary>
         private const double AtFullScale = 1 - (1.0 / 16384);
 
-        /// <summary>A clean sine spends about 1 % of its time at its extreme code, 4.5 % at 100 codes of amplitude; clipped to 3 % distortion some 14 %.</summary>
+        /// <summary>Samples from the third on in a run of equal extreme values. A clean sine spends about 1 % of its time at its extreme code,
+        /// 4.5 % at 100 codes of amplitude; clipped to 3 % distortion some 14 %. A tone locked to the sampling rate repeats its extreme once
+        /// or twice in every period, but never three times in a row.</summary>
         private const double MostAtExtreme = 0.06;
 
         private double _largest, _smallest;
@@ -168,8 +170,11 @@ internal sealed class TonePieces
                 var x = piece[i];
                 if (x > _largest) (_largest, _atLargest, _largestAt) = (x, 0, first + i);
                 if (x < _smallest) (_smallest, _atSmallest, _smallestAt) = (x, 0, first + i);
-                if (x == _largest) _atLargest++;
-                if (x == _smallest) _atSmallest++;
+                if (i > 1 && x == piece[i - 1] && x == piece[i - 2])
+                {
+                    if (x == _largest) _atLargest++;
+                    if (x == _smallest) _atSmallest++;
+                }
                 // Above 1 is a floating-point recording that has not clipped.
                 if (i > 0 && Math.Abs(x) is >= AtFullScale and <= 1 && Math.Abs(piece[i - 1]) is >= AtFullScale and <= 1) _fullScaleAt ??= first + i - 1;
             }
@@ -185,6 +190,6 @@ internal sealed class TonePieces
             return _atSmallest > MostAtExtreme * _total ? (_smallestAt, Share(_atSmallest)) : (null, "");
         }
 
-        private string Share(long at) => Invariant($"{100.0 * at / _total:F0} % of its samples have the same extreme value");
+        private string Share(long at) => Invariant($"{100.0 * at / _total:F0} % of its samples stand still at one extreme value");
     }
 }

@@ -160,6 +160,9 @@ public class CalibratorToneTests
         Assert.Empty(Codes(Measure(Sine(1.7))));
         Assert.Empty(Codes(Measure(t => Math.Round(Sine(0.99)(t) * 32768) / 32768)));
         Assert.Empty(Codes(Measure(t => Math.Round(Sine(0.01)(t) * 32768) / 32768)));
+        // Sixteen samples a period, locked: each period has the same one or two largest samples.
+        Assert.Empty(Codes(Measure(Sine(0.1, 1000, 0), rate: 16000)));
+        Assert.Empty(Codes(Measure(Sine(0.1, 1000, Math.PI / 16), rate: 16000)));
     }
 
     [Fact]
