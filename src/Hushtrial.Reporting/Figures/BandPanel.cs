@@ -35,21 +35,23 @@ internal sealed record BandPanels(FrequencyScale Frequencies, ValueScale Values,
     {
         var columns = sheet.Narrow || panels.Count == 1 ? 1 : panels.Count <= 6 ? 2 : 3;
         var width = (sheet.Width - ((columns - 1) * 28)) / columns;
-        var plotHeight = columns == 1 && !sheet.Narrow ? 260 : columns == 3 ? 140 : 178;
+        var plotHeight = columns == 1 && !sheet.Narrow ? 260 : columns == 3 ? 140 : sheet.Narrow ? 178 : 160;
         var y = top;
         foreach (var row in panels.Chunk(columns))
         {
             var headers = row.Select(p => Header(p, width)).ToList();
             var headerLines = headers.Max(h => h.Count);
+            var titles = row.Select(p => TextMetrics.Wrap(p.Title, 12.5, width, 2, bold: true)).ToList();
+            var titleRoom = (titles.Max(t => t.Count) - 1) * 16;
             var noteLines = row.Any(p => p.Note is not null) ? 1 : 0;
-            var plotTop = y + 20 + (headerLines * 17) + (noteLines * 15) + 24;
+            var plotTop = y + titleRoom + 20 + (headerLines * 17) + (noteLines * 15) + 24;
             for (var i = 0; i < row.Length; i++)
             {
                 var left = i * (width + 28);
-                DrawHeader(sheet.Body, row[i], headers[i], left, y, width);
+                DrawHeader(sheet.Body, row[i], titles[i], headers[i], left, y, titleRoom, width);
                 Plot(sheet, row[i], left + AxisRoom, left + width - 6, plotTop, plotTop + plotHeight);
             }
-            y = plotTop + plotHeight + 46;
+            y = plotTop + plotHeight + 44;
         }
         return y - 4;
     }
@@ -72,10 +74,10 @@ internal sealed record BandPanels(FrequencyScale Frequencies, ValueScale Values,
         return lines;
     }
 
-    private static void DrawHeader(Svg svg, BandPanel panel, List<List<BandSeries>> lines, double left, double y, double width)
+    private static void DrawHeader(Svg svg, BandPanel panel, IReadOnlyList<string> title, List<List<BandSeries>> lines, double left, double y, double titleRoom, double width)
     {
-        svg.Text(left, y + 14, TextMetrics.Fit(panel.Title, 12.5, width, bold: true), "h-head", title: panel.Title);
-        var lineY = y + 32;
+        for (var i = 0; i < title.Count; i++) svg.Text(left, y + 14 + (i * 16), title[i], "h-head", title: panel.Title);
+        var lineY = y + titleRoom + 32;
         foreach (var line in lines)
         {
             var x = left;

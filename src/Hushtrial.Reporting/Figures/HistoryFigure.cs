@@ -39,7 +39,7 @@ internal static class HistoryFigure
         var sheet = new Sheet(name, $"Level at the ear during {run.Name ?? run.Id}, with its takes",
             $"A-weighted level at the ear microphone, {unit}{(histories.Count == 0 ? ", one mark per take" : "")}. Every take is shown, also those left out.", width);
         var conditions = new[] { TrialDocument.OpenEar }.Concat(results.Conditions.Select(c => c.Condition.Id)).Where(c => takes.Any(t => t.Entry.Condition == c)).ToList();
-        var labelRoom = sheet.Narrow ? 104.0 : Math.Min(190, conditions.Select(c => TextMetrics.Width(Words.ConditionName(results, c), 12)).DefaultIfEmpty(60).Max() + 14);
+        var labelRoom = sheet.Narrow ? 104.0 : Math.Min(240, conditions.Select(c => TextMetrics.Width(Words.ConditionName(results, c), 12)).DefaultIfEmpty(60).Max() + 14);
         double left = Math.Max(44, labelRoom), right = sheet.Width - 8, top = sheet.Top + 22, bottom = top + (sheet.Narrow ? 120 : 150);
         var (from, to) = Span(histories, takes);
         double X(double clock) => left + ((clock - from) / (to - from) * (right - left));
@@ -63,7 +63,7 @@ internal static class HistoryFigure
         TimeAxis(sheet.Body, from, to, left, right, laneBottom, X);
         var y = Key(sheet.Hatch, takes, histories.Count > 0).Draw(sheet.Body, 0, laneBottom + 56, sheet.Width);
         y = LeftOut(sheet, results, takes, y);
-        return sheet.Finish(y - 4, "Marked spans are the takes; the rest of the recording is not used.", Describe(results, takes));
+        return sheet.Finish(y - 4, histories.Count > 0 ? "Marked spans are the takes; the rest of the recording is not used." : "One mark per reading, as noted by hand.", Describe(results, takes));
     }
 
     private static (double From, double To) Span(List<RunHistory> histories, List<TakeResult> takes)

@@ -21,7 +21,8 @@ internal static class OverallLossFigure
         var scale = ValueScale.Covering(rows.SelectMany(Drawn), sheet.Narrow ? 6 : 9, withZero: true);
         var labelRoom = sheet.Narrow ? 0 : Math.Min(220, rows.Max(r => Math.Max(TextMetrics.Width(r.Name, 12.5, bold: true), r.Predicted ? TextMetrics.Width(Published, 11) : 0)) + 14);
         double left = sheet.Narrow ? 8 : Math.Max(110, labelRoom), right = sheet.Narrow ? sheet.Width - 10 : sheet.Width - 152;
-        double rowHeight = sheet.Narrow ? 60 : 46, top = sheet.Top + 10, bottom = top + (rows.Count * rowHeight);
+        var tall = rows.Any(r => TextMetrics.Width(r.Name, 12.5, bold: true) > labelRoom - 10);
+        double rowHeight = sheet.Narrow ? 60 : tall ? 60 : 46, top = sheet.Top + 10, bottom = top + (rows.Count * rowHeight);
         double X(double v) => scale.Place(v, left, right);
 
         foreach (var tick in scale.Ticks())
@@ -30,16 +31,16 @@ internal static class OverallLossFigure
             sheet.Body.Text(X(tick), bottom + 17, Words.Number(tick, 0), "h-tick", "middle");
         }
         sheet.Body.Text(right, bottom + 34, "A-weighted loss, dB (0: as the open ear)", "h-tick", "end");
-        for (var i = 0; i < rows.Count; i++) Row(sheet, rows[i], styles[rows[i]], scope, top + (i * rowHeight), labelRoom, X);
+        for (var i = 0; i < rows.Count; i++) Row(sheet, rows[i], styles[rows[i]], scope, top + (i * rowHeight), labelRoom, tall, X);
         var y = Key(rows, styles).Draw(sheet.Body, 0, bottom + 56, sheet.Width);
         return sheet.Finish(y - 4, "The thick bar speaks of these donnings alone; the thin line of what to expect when the device is put on again.",
             string.Join(' ', rows.Select(r => $"{r.Name}{(r.Predicted ? " (published, not measured)" : "")}: {Value(r, scope)}.")));
     }
 
-    private static void Row(Sheet sheet, ConditionResult row, SeriesStyle style, EstimateScope scope, double y, double labelRoom, Func<double, double> x)
+    private static void Row(Sheet sheet, ConditionResult row, SeriesStyle style, EstimateScope scope, double y, double labelRoom, bool tall, Func<double, double> x)
     {
         var svg = sheet.Body.Group(row.Name);
-        var middle = !sheet.Narrow ? y + 20 : row.Predicted ? y + 42 : y + 33;
+        var middle = !sheet.Narrow ? y + (tall ? 27 : 20) : row.Predicted ? y + 42 : y + 33;
         var shown = row.Loss.A!.In(scope) ?? row.Loss.A.AsWorn ?? row.Loss.A.General!;
         Label(sheet, row, shown, y, middle, labelRoom);
         if (row.Loss.A.General is { } general)

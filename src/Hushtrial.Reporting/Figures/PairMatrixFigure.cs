@@ -20,14 +20,15 @@ internal static class PairMatrixFigure
         var sheet = new Sheet("pairs", "Which differ, which cannot be told apart",
             $"Difference of the A-weighted {Words.Quantity(results.Document.Quantity).ToLowerInvariant()} of two conditions, dB; simultaneous 95\u00A0% intervals over all pairs, "
             + $"margin for equivalence {Words.Decibels(margin.Decibels)}.", width);
-        var half = sheet.Narrow ? sheet.Width : (sheet.Width - 36) / 2;
+        var stacked = sheet.Narrow || order.Count > 7;
+        var half = stacked ? sheet.Width : (sheet.Width - 36) / 2;
         double y = sheet.Top + 8, bottom = y;
         EstimateScope[] scopes = results.Document.Scope == EstimateScope.General ? [EstimateScope.General, EstimateScope.AsWorn] : [EstimateScope.AsWorn, EstimateScope.General];
         for (var i = 0; i < scopes.Length; i++)
         {
-            var left = sheet.Narrow ? 0 : i * (half + 36);
-            var end = Matrix(sheet.Body, results, order, scopes[i], left, sheet.Narrow ? bottom : y, half);
-            bottom = sheet.Narrow ? end + 14 : Math.Max(bottom, end);
+            var left = stacked ? 0 : i * (half + 36);
+            var end = Matrix(sheet.Body, results, order, scopes[i], left, stacked ? bottom : y, half);
+            bottom = stacked ? end + 14 : Math.Max(bottom, end);
         }
         var legendY = Key(results).Draw(sheet.Body, 0, bottom + 24, sheet.Width);
         return sheet.Finish(legendY, "Conditions are numbered by their loss, largest first. A number in a cell says how many dB the condition with the lower number takes away more.",
@@ -50,7 +51,9 @@ internal static class PairMatrixFigure
         for (var r = 0; r < order.Count; r++)
         {
             var name = $"{(r + 1).ToString(CultureInfo.InvariantCulture)}  {order[r].Name}";
-            svg.Text(left, y + (height / 2) + 4, TextMetrics.Fit(name, 12, labelRoom - 8), "h-lab", title: order[r].Name);
+            var lines = TextMetrics.Width(name, 12) <= labelRoom - 12 ? [name] : TextMetrics.Wrap(name, 11, labelRoom - 12, 2);
+            for (var i = 0; i < lines.Count; i++)
+                svg.Text(left, y + (height / 2) + 2 + (i * 12) - ((lines.Count - 1) * 6), lines[i], lines.Count == 1 ? "h-lab" : "h-small", title: order[r].Name);
             for (var c = 0; c < Math.Min(r, columns); c++)
                 Cell(svg, results, order[c], order[r], scope, left + labelRoom + (c * cell), y, cell - 3, height - 3);
             y += height;

@@ -22,6 +22,6 @@ public static class ClauseChecklist
             rows.AddRange(group.Select(c => new Row([c.Name, c.Find(results) is { } text && !string.IsNullOrWhiteSpace(text) ? text : new Cell(Words.NotStated, Muted: true)])));
             rows.AddRange(FreeFields.Unasked(results, group.Key).Select(f => new Row([f.Key, f.Value])));
         }
-        return new("table-clauses", "What a sound report states", [new("Clause"), new("Stated", Wide: true)], rows, []);
+        return new("table-clauses", "Each clause with what is stated", [new("Clause"), new("Stated", Wide: true)], rows, []);
     }
 }

@@ -9,18 +9,20 @@ namespace Hushtrial.Reporting.Tables;
 /// <summary>The tables behind the results: uncertainty, calibration, published figures, files, settings.</summary>
 public static class EvidenceTables
 {
-    /// <summary>The uncertainty budget of the A-weighted loss by source, in both scopes.</summary>
-    public static ReportTable? Budget(TrialResults results)
+    /// <summary>The uncertainty budget of the A-weighted loss by source, in both scopes; what follows from published data has a table of its own.</summary>
+    public static IEnumerable<ReportTable> Budgets(TrialResults results) => new[] { Budget(results, predicted: false), Budget(results, predicted: true) }.OfType<ReportTable>();
+
+    private static ReportTable? Budget(TrialResults results, bool predicted)
     {
-        var lines = results.Conditions.SelectMany(c => new[] { (Condition: c, Scope: EstimateScope.General), (Condition: c, Scope: EstimateScope.AsWorn) })
+        var lines = results.Conditions.Where(c => c.Predicted == predicted).SelectMany(c => new[] { (Condition: c, Scope: EstimateScope.General), (Condition: c, Scope: EstimateScope.AsWorn) })
             .Select(l => (l.Condition, l.Scope, Estimate: l.Condition.Loss.A?.In(l.Scope))).Where(l => l.Estimate is not null).ToList();
         if (lines.Count == 0) return null;
         var sources = lines.SelectMany(l => l.Estimate!.Budget.Select(b => b.Source)).Distinct(StringComparer.Ordinal).ToList();
-        return new("table-budget", "Standard uncertainty of the A-weighted loss by source",
+        return new(predicted ? "table-budget-published" : "table-budget", "Standard uncertainty of the A-weighted loss by source" + (predicted ? ", published and not measured" : ""),
             [new("Condition"), new("Scope"), .. sources.Select(s => new Column(Capital(s), "dB", true)), new("Combined", "dB", true)],
             [.. lines.Select(l => new Row([l.Condition.Name, Words.Scope(l.Scope),
                 .. sources.Select(s => l.Estimate!.Budget.FirstOrDefault(b => b.Source == s) is { } b ? Cell2(b.StandardUncertainty) : Cell.Nothing), Cell2(l.Estimate!.StandardUncertainty)]))],
-            ["Standard uncertainties, one standard deviation. The intervals in this report hold 95\u00A0% of the posterior distribution and are not a fixed multiple of these."]);
+            predicted ? [] : ["Standard uncertainties, one standard deviation. The intervals in this report hold 95\u00A0% of the posterior distribution and are not a fixed multiple of these."]);
     }
 
     /// <summary>The standard deviations the model found in the data.</summary>
@@ -50,7 +52,7 @@ public static class EvidenceTables
     }
 
     /// <summary>The input files with their hashes.</summary>
-    public static ReportTable Inputs(TrialResults results) => new("table-inputs", "Input files", [new("File"), new("Bytes", null, true), new("SHA-256")],
+    public static ReportTable Inputs(TrialResults results) => new("table-inputs", "Input files", [new("File"), new("Bytes", null, true), new("SHA-256", Wide: true)],
         [.. results.Inputs.Select(i => new Row([i.File, i.Bytes.ToString("#,0", CultureInfo.InvariantCulture).Replace(',', '\u202F'), i.Sha256]))], []);
 
     /// <summary>Method and settings.</summary>

@@ -69,7 +69,7 @@ public static class ResultTables
     /// <summary>Every pair in both scopes.</summary>
     public static ReportTable Pairs(TrialResults results) => new("table-pairs", "Each pair, A-weighted, in both scopes",
         [new("Pair"), new("In general", Wide: true), new("As worn", Wide: true), new("Would settle it")],
-        [.. results.Pairs.Select(p => new Row([$"{Words.ConditionName(results, p.First)} – {Words.ConditionName(results, p.Second)}", Verdict(results, p.General), Verdict(results, p.AsWorn),
+        [.. results.Pairs.Select(p => new Row([$"{Words.Isolated(Words.ConditionName(results, p.First))} – {Words.Isolated(Words.ConditionName(results, p.Second))}", Verdict(results, p.General), Verdict(results, p.AsWorn),
             p.MoreFitsNeeded is { } n ? $"about {Words.Count(n, "more donning")} of each" : Cell.Nothing]))],
         results.Pairs.Any(p => p.General?.DependsOnPrior == true || p.AsWorn?.DependsOnPrior == true)
             ? ["‘Depends on the assumed donning scatter’: halving or doubling that assumption would change the verdict."] : []);
@@ -86,5 +86,5 @@ public static class ResultTables
         : Cell.Of(e);
 
     private static Cell Verdict(TrialResults results, PairVerdict? verdict) => verdict is null ? new("cannot be said", Muted: true)
-        : new(Words.Verdict(verdict.Verdict, results.Document.Margin), verdict.Sentence + (verdict.DependsOnPrior ? " Depends on the assumed donning scatter." : ""));
+        : new(Words.Verdict(verdict.Verdict, results.Document.Margin), Words.Sentence(verdict.Sentence) + (verdict.DependsOnPrior ? " Depends on the assumed donning scatter." : ""));
 }

@@ -60,7 +60,7 @@ public static class Words
     {
         TrialDesign.Sequential => "one after another, with the open ear read between the devices",
         TrialDesign.OutsideChannel => "with a second microphone outside the device at the same time",
-        _ => "hand-noted meter readings",
+        _ => "from hand-noted meter readings",
     };
 
     /// <summary>A verdict, in words.</summary>
@@ -96,6 +96,13 @@ public static class Words
 
     /// <summary>' (part 2 of 3)' behind the title of a figure that is cut into parts; nothing for a single one.</summary>
     public static string PartOf(int index, int count) => count == 1 ? "" : string.Create(CultureInfo.InvariantCulture, $" (part {index + 1} of {count})");
+
+    /// <summary>A sentence written elsewhere, with its numbers kept on one line with their units.</summary>
+    public static string Sentence(string text) => text.Replace(" dB", Glue + "dB", StringComparison.Ordinal).Replace(" %", Glue + "%", StringComparison.Ordinal);
+
+    /// <summary>A name inside a sentence: one that holds characters of other scripts is isolated, so that its direction does not turn the sentence.</summary>
+    /// <remarks>Source: Unicode Standard Annex #9, 2.4, FIRST STRONG ISOLATE and POP DIRECTIONAL ISOLATE.</remarks>
+    public static string Isolated(string name) => name.Any(c => c >= '\u0590') ? "\u2068" + name + "\u2069" : name;
 
     /// <summary>The name of a condition for readers; the open ear and unknown identities included.</summary>
     public static string ConditionName(TrialResults results, string id) => id == TrialDocument.OpenEar ? "Open ear"
