@@ -1,0 +1,111 @@
+using System.Diagnostics;
+using System.Globalization;
+using System.Runtime.Intrinsics;
+using Hushtrial.Benchmarks;
+using Hushtrial.Quantities;
+using Hushtrial.Signals.Levels;
+using Hushtrial.Signals.Recordings;
+using Hushtrial.Signals.Tests.Levels;
+
+// The level engine against its plain twin and against the peer script in bench/peers, on the same file in one run, in CPU seconds.
+// Arguments: seconds of audio (600), the python interpreter (none: no peer).
+var seconds = args.Length > 0 ? int.Parse(args[0], CultureInfo.InvariantCulture) : 600;
+var python = args.Length > 1 ? args[1] : null;
+const int rate = 48_000;
+var path = Path.Combine(Path.GetTempPath(), $"hushtrial-bench-{Environment.ProcessId}.wav");
+try
+{
+    Write(path, seconds);
+    using var recording = Recording.Open(new FileBytes(path), "bench.wav");
+    var samples = recording.Samples!;
+    var width = Vector512.IsHardwareAccelerated ? "512 bit" : Vector256.IsHardwareAccelerated ? "256 bit" : "128 bit";
+    Console.WriteLine($"{Environment.ProcessorCount} processors, vectors of {width}, .NET {Environment.Version}, {seconds} s of 48 kHz 24-bit mono");
+
+    var standard = new LevelSettings { History = true, MaxThreads = 1 };
+    // Everything is compiled and the file is in the cache before a clock runs.
+    _ = LevelAnalysis.Measure(samples, 0, 0, samples.Frames, standard);
+    _ = new ScalarTwin(samples, 0, 0, 20 * rate, withBands: true);
+    await Task.Delay(500).ConfigureAwait(false);
+    _ = new ScalarTwin(samples, 0, 0, 20 * rate, withBands: true);
+
+    var engine = Median(7, () => LevelAnalysis.Measure(samples, 0, 0, samples.Frames, standard));
+    var thirdsOnly = Median(7, () => LevelAnalysis.Measure(samples, 0, 0, samples.Frames, standard with { Octaves = false }));
+    var broadband = Median(7, () => LevelAnalysis.Measure(samples, 0, 0, samples.Frames, standard with { Octaves = false, Thirds = false }));
+    var spectrum = Median(7, () => NarrowBand.Spectrum(samples, 0, 0, samples.Frames));
+    var read = Median(7, () => ReadAll(samples));
+    var twoThreads = Median(7, () => LevelAnalysis.Measure(samples, 0, 0, samples.Frames, standard with { MaxThreads = 2 }));
+    var twin = Median(1, () => new ScalarTwin(samples, 0, 0, samples.Frames, withBands: true));
+
+    Report("engine, one thread: A, C, Z with F and S, peak, history, 31 thirds and 10 octaves", engine);
+    Report("engine, one thread: without octaves", thirdsOnly);
+    Report("engine, one thread: broadband only", broadband);
+    Report("engine, two threads", twoThreads);
+    Report("narrow-band spectrum of 8192 points", spectrum);
+    Report("reading and decoding alone", read);
+    Report("plain scalar twin (31 thirds and 10 octaves)", twin);
+    Console.WriteLine($"twin / engine: {twin.Cpu / engine.Cpu:F1}   two threads, wall: {engine.Wall / twoThreads.Wall:F2} times one");
+
+    if (python is not null)
+    {
+        var script = Path.Combine(AppContext.BaseDirectory, "../../../../bench/peers/levels_scipy.py");
+        using var peer = Process.Start(new ProcessStartInfo(python, [script, path]) { RedirectStandardOutput = true, UseShellExecute = false })!;
+        var line = await peer.StandardOutput.ReadToEndAsync().ConfigureAwait(false);
+        await peer.WaitForExitAsync().ConfigureAwait(false);
+        var cpu = double.Parse(line, CultureInfo.InvariantCulture);
+        Report("scipy script (31 thirds, no octaves, no peak)", (cpu, cpu));
+        Console.WriteLine($"scipy / engine without octaves: {cpu / thirdsOnly.Cpu:F1}");
+    }
+}
+finally
+{
+    File.Delete(path);
+}
+
+void Report(string what, (double Cpu, double Wall) t) =>
+    Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{t.Cpu,9:F3} CPU s {t.Wall,9:F3} s {seconds / t.Cpu,8:F0} x real time per core   {what}"));
+
+static (double Cpu, double Wall) Median<T>(int runs, Func<T> work)
+{
+    var results = new List<(double Cpu, double Wall)>();
+    using var process = Process.GetCurrentProcess();
+    for (var i = 0; i < runs; i++)
+    {
+        process.Refresh();
+        var cpu = process.TotalProcessorTime;
+        var clock = Stopwatch.StartNew();
+        GC.KeepAlive(work());
+        process.Refresh();
+        results.Add(((process.TotalProcessorTime - cpu).TotalSeconds, clock.Elapsed.TotalSeconds));
+    }
+    return (results.Select(r => r.Cpu).Order().ElementAt(runs / 2), results.Select(r => r.Wall).Order().ElementAt(runs / 2));
+}
+
+static double ReadAll(SampleSource samples)
+{
+    var buffer = new double[16_384];
+    var sum = 0.0;
+    for (var at = 0L; at < samples.Frames; at += buffer.Length)
+    {
+        var part = buffer.AsSpan(0, (int)Math.Min(buffer.Length, samples.Frames - at));
+        samples.Read(0, at, part);
+        sum += part[0];
+    }
+    return sum;
+}
+
+static void Write(string path, int seconds)
+{
+    using var file = File.Create(path);
+    using var writer = new WaveWriter(file, rate, 1, WaveSampleFormat.Integer24);
+    var slow = 0.0;
+    for (var s = 0; s < seconds; s++)
+    {
+        var x = Signals.Noise(rate, (ulong)s);
+        for (var n = 0; n < x.Length; n++)
+        {
+            slow += 0.02 * (x[n] - slow);
+            x[n] = Math.Clamp((0.3 * slow) + (0.01 * x[n]) + (0.1 * Math.Sin(2 * Math.PI * 82 * n / rate)), -0.99, 0.99);
+        }
+        writer.Write(x);
+    }
+}
