@@ -6,36 +6,34 @@ namespace Hushtrial.Signals.Filters;
 
 /// <summary>A fractional-octave filter of class 1 at one sampling rate, or the reason why there is none.</summary>
 /// <remarks>
-/// A Butterworth band-pass by the bilinear transform, of three second-order sections; of four where three would miss the class 1 limits of
-/// IEC 61260-1:2014 because the transform flattens the lower skirt near half the sampling rate. The band edges are pre-warped, and the
-/// bandwidth is scaled so that the effective bandwidth (5.12) equals the nominal one: with −3 dB edges a Butterworth band of third order
-/// reads noise 0.19 dB too high, so the levels of 31 bands would add to more than the whole. The attenuation at the edges becomes 3.7 dB.
-/// Every design is measured against the limits when it is made; a band that misses them is not offered.
-/// All sections have the numerator 1 − z⁻²; the engine applies three of them once, to the input of all bands.
+/// Design goal: a Butterworth band-pass of sixth order (three second-order sections) whose effective bandwidth (IEC 61260-1:2014, 5.12) equals
+/// the nominal one. With −3 dB edges such a band reads noise 0.19 dB too high, and the levels of 31 bands add to more than the whole; the
+/// attenuation at the edges becomes 3.7 dB instead.
+/// Well below half the rate the bilinear transform with pre-warped edges does: numerator (1 − z⁻²)³. From 0.12 of the rate (octaves: 0.07)
+/// it flattens the lower skirt, until class 1 fails at a quarter of the rate; there the poles are those of the analogue filter, z = e^(s/rate), and behind (1 − z⁻¹)³ two more
+/// zeros are fitted to the analogue power response (<see cref="RationalFit"/>).
+/// Every design is measured against the class 1 limits when it is made; a band that misses them is not offered.
 /// </remarks>
 internal sealed class BandFilter
 {
-    private static readonly int[] _commonRates = [8000, 11_025, 16_000, 22_050, 24_000, 32_000, 44_100, 48_000, 64_000, 88_200, 96_000, 176_400, 192_000];
+    private const int Order = 3;
+
+    private static readonly int[] _commonRates = [16_000, 22_050, 24_000, 32_000, 44_100, 48_000, 64_000, 88_200, 96_000, 176_400, 192_000];
     private static readonly ConcurrentDictionary<(Band, int), BandFilter> _known = new();
 
-    private readonly double _center;
-    private readonly double _bandwidth;
-
-    private BandFilter(Band band, int rate, int order)
+    private BandFilter(Band band, int rate)
     {
-        (Band, Rate, Order) = (band, rate, order);
-        var low = Math.Tan(Math.PI * band.LowerEdge.Hertz / rate);
-        var high = Math.Tan(Math.PI * band.UpperEdge.Hertz / rate);
-        _center = low * high;
-        _bandwidth = high - low;
-        _bandwidth *= EqualiseBandwidth();
-
-        var poles = Poles();
-        Feedback1 = Array.ConvertAll(poles, p => 2 * p.Real);
-        Feedback2 = Array.ConvertAll(poles, p => -((p.Real * p.Real) + (p.Imaginary * p.Imaginary)));
-        SettlingFrames = (int)Math.Ceiling(Math.Log(1e-10) / Math.Log(Math.Sqrt(-Feedback2.Min())));
-        // At the centre tan²(ω/2) = _center the gain is 1.
-        Gain = 1 / Unscaled(2 * Math.Atan(Math.Sqrt(_center))).Magnitude;
+        (Band, Rate) = (band, rate);
+        var bilinear = band.UpperEdge.Hertz < (band.Fraction == BandFraction.Octave ? 0.07 : 0.12) * rate;
+        Poles = bilinear ? BilinearPoles() : [.. AnaloguePoles().Select(s => Complex.Exp(s / rate))];
+        Feedback1 = Array.ConvertAll(Poles, p => 2 * p.Real);
+        Feedback2 = Array.ConvertAll(Poles, p => -((p.Real * p.Real) + (p.Imaginary * p.Imaginary)));
+        Numerator = bilinear ? null : FitNumerator();
+        Gain = 1;
+        // The fitted numerator carries its gain; the bilinear band-pass has gain 1 at its centre, the midband but for 10⁻⁵ dB.
+        if (Numerator is null) Gain = 1 / Response(band.ExactMidband.Hertz).Magnitude;
+        SettlingFrames = (int)Math.Ceiling(Math.Log(1e-10) / Math.Log(Poles.Max(p => p.Magnitude)));
+        MeetsClassOne = Measure();
     }
 
     /// <summary>The band.</summary>
@@ -44,14 +42,14 @@ internal sealed class BandFilter
     /// <summary>Sampling rate, Hz.</summary>
     internal int Rate { get; }
 
-    /// <summary>Number of second-order sections, 3 or 4.</summary>
-    internal int Order { get; }
-
     /// <summary>Per section the weight of its last state, −a₁.</summary>
     internal double[] Feedback1 { get; }
 
     /// <summary>Per section the weight of the state before, −a₂.</summary>
     internal double[] Feedback2 { get; }
+
+    /// <summary>Null: the numerator is (1 − z⁻²)³. Otherwise it is (1 − z⁻¹)³ times these three coefficients in rising powers of z⁻¹.</summary>
+    internal double[]? Numerator { get; }
 
     /// <summary>Factor that brings the midband gain to 1.</summary>
     internal double Gain { get; }
@@ -59,17 +57,16 @@ internal sealed class BandFilter
     /// <summary>Frames after which the slowest pole has forgotten its start by 200 dB: 3.8 s for the one-third octave at 20 Hz.</summary>
     internal int SettlingFrames { get; }
 
+    private Complex[] Poles { get; }
+
+    private bool MeetsClassOne { get; }
+
     /// <summary>The filter of a band at a rate, or null when no class 1 filter of this kind exists there.</summary>
     internal static BandFilter? Find(Band band, int rate)
     {
         if (band.UpperEdge.Hertz >= rate / 2.0) return null;
-        foreach (var order in (ReadOnlySpan<int>)[3, 4])
-        {
-            var filter = _known.TryGetValue((band, rate), out var known) ? known : new BandFilter(band, rate, order);
-            if (!filter.MeetsClassOne()) continue;
-            return _known.GetOrAdd((band, rate), filter);
-        }
-        return null;
+        var filter = _known.GetOrAdd((band, rate), key => new(key.Item1, key.Item2));
+        return filter.MeetsClassOne ? filter : null;
     }
 
     /// <summary>Why the band has no filter at this rate, in words for a reader.</summary>
@@ -83,20 +80,18 @@ internal sealed class BandFilter
     }
 
     /// <summary>Complex response at a frequency in Hz.</summary>
-    internal Complex Response(double hertz) => Unscaled(2 * Math.PI * hertz / Rate) * Gain;
-
-    private Complex Unscaled(double omega)
+    internal Complex Response(double hertz)
     {
-        var z = Complex.FromPolarCoordinates(1, -omega);
-        var response = Complex.One;
-        for (var i = 0; i < Feedback1.Length; i++)
-            response *= (1 - (z * z)) / (1 - (z * Feedback1[i]) - (z * z * Feedback2[i]));
-        return response;
+        var z = Complex.FromPolarCoordinates(1, -2 * Math.PI * hertz / Rate);
+        Complex response = Gain;
+        for (var i = 0; i < Order; i++)
+            response *= (Numerator is null ? 1 - (z * z) : 1 - z) / (1 - (z * Feedback1[i]) - (z * z * Feedback2[i]));
+        return Numerator is null ? response : response * (Numerator[0] + (z * (Numerator[1] + (z * Numerator[2]))));
     }
 
-    private bool MeetsClassOne()
+    private bool Measure()
     {
-        // 60 points up to the band edge, 60 from there to the last breakpoint, on both sides.
+        // 60 steps up to the band edge, 60 from there to the last breakpoint, on both sides.
         var ratios = ClassOneMask.Ratios(Band.Fraction);
         for (var i = 0; i <= 120; i++)
         {
@@ -106,36 +101,31 @@ internal sealed class BandFilter
                 var f = Band.ExactMidband.Hertz * r;
                 if (f >= Rate / 2.0) continue;
                 var (least, most) = ClassOneMask.Limits(Band.Fraction, r);
-                var attenuation = 10 * Math.Log10(1 + Math.Pow(Detuning(f), 2 * Order));
+                var attenuation = -20 * Math.Log10(Response(f).Magnitude);
                 if (attenuation < least || attenuation > most) return false;
             }
         }
         return true;
     }
 
-    /// <summary>Butterworth's frequency variable: 0 at the centre, ±1 at −3 dB.</summary>
-    private double Detuning(double hertz)
-    {
-        var t = Math.Tan(Math.PI * hertz / Rate);
-        return ((t * t) - _center) / (t * _bandwidth);
-    }
-
-    /// <summary>The factor on the bandwidth that makes the integral of the power gain over ln f equal to the nominal bandwidth.</summary>
-    private double EqualiseBandwidth()
+    /// <summary>The factor on a bandwidth that makes the integral of the power gain over ln f equal to the nominal bandwidth.</summary>
+    /// <param name="detuning">Butterworth's frequency variable at a frequency in Hz: 0 at the centre, ±1 at −3 dB.</param>
+    /// <param name="mostHertz">Where the frequency axis ends.</param>
+    private double EqualiseBandwidth(Func<double, double> detuning, double mostHertz)
     {
         const int points = 2000;
         var nominal = 0.3 * Math.Log(10) / (int)Band.Fraction;
-        var from = Math.Log(Band.ExactMidband.Hertz) - (8 * nominal);
-        var to = Math.Min(Math.Log(Band.ExactMidband.Hertz) + (8 * nominal), Math.Log(Rate / 2.0));
+        var middle = Math.Log(Band.ExactMidband.Hertz);
+        var (from, to) = (middle - (8 * nominal), Math.Min(middle + (8 * nominal), Math.Log(mostHertz)));
         var power = new double[points];
         for (var i = 0; i < points; i++)
-            power[i] = Math.Pow(Detuning(Math.Exp(from + ((to - from) * (i + 0.5) / points))), 2 * Order);
+            power[i] = Math.Pow(detuning(Math.Exp(from + ((to - from) * (i + 0.5) / points))), 2 * Order);
         var (narrow, wide) = (0.7, 1.1);
         for (var round = 0; round < 45; round++)
         {
             var factor = (narrow + wide) / 2;
-            var sum = 0.0;
             var scale = Math.Pow(factor, -2 * Order);
+            var sum = 0.0;
             foreach (var p in power) sum += 1 / (1 + (p * scale));
             if (sum * (to - from) / points > nominal) wide = factor;
             else narrow = factor;
@@ -143,19 +133,63 @@ internal sealed class BandFilter
         return (narrow + wide) / 2;
     }
 
-    /// <summary>One pole of each conjugate pair: low-pass prototype → band-pass → bilinear transform.</summary>
-    private Complex[] Poles()
+    /// <summary>Poles of the band-pass with a centre (squared) and a bandwidth, one of each conjugate pair.</summary>
+    private static Complex[] BandPassPoles(double center, double bandwidth)
     {
         var poles = new List<Complex>();
         for (var k = 0; k < Order; k++)
         {
-            var prototype = Complex.FromPolarCoordinates(1, Math.PI * ((2 * k) + Order + 1) / (2 * Order));
-            var half = prototype * _bandwidth / 2;
-            var root = Complex.Sqrt((half * half) - _center);
-            foreach (var s in (ReadOnlySpan<Complex>)[half + root, half - root])
-                if (s.Imaginary > 0) poles.Add((1 + s) / (1 - s));
+            var half = Complex.FromPolarCoordinates(bandwidth / 2, Math.PI * ((2 * k) + Order + 1) / (2 * Order));
+            var root = Complex.Sqrt((half * half) - center);
+            poles.AddRange(new[] { half + root, half - root }.Where(s => s.Imaginary > 0));
         }
-        return poles.Count == Order ? [.. poles.OrderBy(p => p.Phase)]
-            : throw new InvalidOperationException($"The band at {Band} has {poles.Count} conjugate pairs of poles at {Rate} Hz, not {Order}.");
+        return poles.Count == Order ? [.. poles.OrderBy(s => s.Imaginary)]
+            : throw new InvalidOperationException($"A band-pass of three sections has three conjugate pairs of poles, not {poles.Count}.");
+    }
+
+    private Complex[] BilinearPoles()
+    {
+        double Warped(double hertz) => Math.Tan(Math.PI * hertz / Rate);
+        var (low, high) = (Warped(Band.LowerEdge.Hertz), Warped(Band.UpperEdge.Hertz));
+        var (center, bandwidth) = (low * high, high - low);
+        bandwidth *= EqualiseBandwidth(f => ((Warped(f) * Warped(f)) - center) / (Warped(f) * bandwidth), Rate / 2.0);
+        return [.. BandPassPoles(center, bandwidth).Select(s => (1 + s) / (1 - s))];
+    }
+
+    /// <summary>Poles of the analogue filter, rad/s.</summary>
+    private Complex[] AnaloguePoles()
+    {
+        var (middle, width) = (Band.ExactMidband.Hertz, Band.UpperEdge.Hertz - Band.LowerEdge.Hertz);
+        width *= EqualiseBandwidth(f => ((f * f) - (middle * middle)) / (f * width), double.MaxValue);
+        return [.. BandPassPoles(Math.Pow(2 * Math.PI * middle, 2), 2 * Math.PI * width)];
+    }
+
+    private double[] FitNumerator()
+    {
+        const int points = 600;
+        var middle = Band.ExactMidband.Hertz;
+        var (from, to) = (middle / 8, Math.Min(8 * middle, Rate / 2.0));
+        var analogue = AnaloguePoles();
+        double Analogue(double hertz)
+        {
+            var s = new Complex(0, 2 * Math.PI * hertz);
+            return analogue.Aggregate(Complex.One, (h, p) => h * s / ((s - p) * (s - Complex.Conjugate(p)))).Magnitude;
+        }
+        var (u, power, weight) = (new double[points], new double[points], new double[points]);
+        for (var i = 0; i < points; i++)
+        {
+            var f = from * Math.Pow(to / from, i / (points - 1.0));
+            var half = Math.Sin(Math.PI * f / Rate);
+            u[i] = 2 * half * half;
+            var z = Complex.FromPolarCoordinates(1, -2 * Math.PI * f / Rate);
+            var allPole = Complex.One;
+            for (var k = 0; k < Order; k++) allPole *= (1 - z) / (1 - (z * Feedback1[k]) - (z * z * Feedback2[k]));
+            var goal = Analogue(f) / Analogue(middle);
+            power[i] = Math.Pow(goal / allPole.Magnitude, 2);
+            // The pass band first; a skirt matters less the lower it lies.
+            weight[i] = Math.Pow(goal, 0.7) + 0.001;
+        }
+        return RationalFit.Fit(u, power, weight, zeros: 2, poles: 0)?.Numerator
+            ?? throw new InvalidOperationException($"No numerator was found for the band at {Band} and {Rate} Hz.");
     }
 }

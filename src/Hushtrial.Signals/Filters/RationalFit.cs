@@ -74,6 +74,7 @@ internal static class RationalFit
     private static Complex[] Roots(double[] rising)
     {
         var degree = rising.Length - 1;
+        if (degree == 0) return [];
         var roots = new Complex[degree];
         var radius = 1 + rising.Take(degree).Max(c => Math.Abs(c / rising[degree]));
         for (var i = 0; i < degree; i++) roots[i] = Complex.FromPolarCoordinates(Math.Min(radius, 3), 0.4 + (2 * Math.PI * i / degree));

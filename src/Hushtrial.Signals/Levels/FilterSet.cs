@@ -3,14 +3,14 @@ using Hushtrial.Signals.Filters;
 
 namespace Hushtrial.Signals.Levels;
 
-/// <summary>The filters of one measurement: the weightings and the bands that exist at the rate, those of three sections first.</summary>
+/// <summary>The filters of one measurement: the weightings and the bands that exist at the rate, those with the common numerator first.</summary>
 internal sealed class FilterSet
 {
     internal FilterSet(int rate, LevelSettings settings)
     {
         Weightings = WeightingFilters.At(rate);
         Wanted = [.. settings.Thirds ? Band.ThirdOctaves : [], .. settings.Octaves ? Band.Octaves : []];
-        Bands = [.. Wanted.Select(b => BandFilter.Find(b, rate)).OfType<BandFilter>().OrderBy(f => f.Order)];
+        Bands = [.. Wanted.Select(b => BandFilter.Find(b, rate)).OfType<BandFilter>().OrderBy(f => f.Numerator is not null)];
         Rate = rate;
         FastDecay = Math.Exp(-1 / (0.125 * rate));
         SlowDecay = Math.Exp(-1.0 / rate);

@@ -19,10 +19,13 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     private const double Tiny = 1e-100;
 
     private readonly FilterSet _set;
-    private readonly int _threes;
+    private readonly int _common;
+    private readonly int[] _begins;
+    private readonly bool[] _running;
     private readonly double[] _arena;
     private readonly TVector* _input;
     private readonly TVector* _difference;
+    private readonly TVector* _plainDifference;
     private readonly TVector* _squares;
     private readonly TVector* _weightingStates;
     private readonly TVector* _bandStates;
@@ -31,9 +34,13 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     internal LaneBank(FilterSet set)
     {
         _set = set;
-        _threes = set.Bands.Count(b => b.Order == 3);
-        var bandStates = set.Bands.Sum(b => 2 * b.Order);
-        var vectors = LookBack + MostFrames + MostFrames + (3 * MostFrames) + (2 * (Row.Bands + set.Bands.Count)) + 9 + bandStates;
+        _common = set.Bands.Count(b => b.Numerator is null);
+        _begins = [.. set.Bands.Select(b => -b.SettlingFrames)];
+        _running = new bool[_begins.Length];
+        // Two bands that may share a loop begin together, whether they do share it on this processor or not.
+        for (var i = 0; i + 1 < _common; i += 2) _begins[i] = _begins[i + 1] = Math.Min(_begins[i], _begins[i + 1]);
+        var bandStates = 6 * set.Bands.Count;
+        var vectors = LookBack + (3 * MostFrames) + (3 * MostFrames) + (2 * (Row.Bands + set.Bands.Count)) + 9 + bandStates;
         _arena = GC.AllocateArray<double>((vectors * TOps.Count) + 8, pinned: true);
         // A vector that crosses a cache line costs two loads: begin on a line of 64 bytes.
         var next = (TVector*)(((nint)Unsafe.AsPointer(ref _arena[0]) + 63) & ~63);
@@ -45,6 +52,7 @@ internal sealed unsafe class LaneBank<TOps, TVector>
         }
         _input = Take(LookBack + MostFrames);
         _difference = Take(MostFrames);
+        _plainDifference = Take(MostFrames);
         _squares = Take(3 * MostFrames);
         Piece = Take(Row.Bands + set.Bands.Count);
         Step = Take(Row.Bands + set.Bands.Count);
@@ -66,7 +74,11 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     internal int RowLength => Row.Bands + _set.Bands.Count;
 
     /// <summary>All states at rest, all sums at zero.</summary>
-    internal void Reset() => Array.Clear(_arena);
+    internal void Reset()
+    {
+        Array.Clear(_arena);
+        Array.Clear(_running);
+    }
 
     /// <summary>Begins a step: energies as given by a factor on the last piece, maxima from nothing.</summary>
     internal void BeginStep(double shareOfLastPiece)
@@ -91,20 +103,18 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     {
         Weight(frames);
         for (var w = 0; w < 3; w++) TimeWeight(_squares + (w * MostFrames), frames, 2 * w);
-        Difference(frames);
-        var needed = Math.Max(0, -position - frames);
-        var state = _bandStates;
-        var band = 0;
-        // Two bands at a time take 26 registers: only the widest vectors come with 32.
-        if (TOps.Count == 8)
+        if (_set.Bands.Count > 0)
         {
-            for (; band + 1 < _threes; band += 2, state += 12)
-                if (_set.Bands[band].SettlingFrames >= needed || _set.Bands[band + 1].SettlingFrames >= needed) ThreeTwice(band, state, frames);
+            Difference(frames);
+            RunBands(frames, beginning: false, position);
+            // In the warm-up the bands begin one after the other, each when it must. A band that begins has heard nothing before: with the
+            // differences of the running bands it would hear the start of a tone as a step its zeros never see, up to 170 dB too loud.
+            if (Array.IndexOf(_running, value: false) >= 0)
+            {
+                ForgetBefore(frames);
+                RunBands(frames, beginning: true, position);
+            }
         }
-        for (; band < _threes; band++, state += 6)
-            if (_set.Bands[band].SettlingFrames >= needed) Three(band, state, frames);
-        for (; band < _set.Bands.Count; band++, state += 8)
-            if (_set.Bands[band].SettlingFrames >= needed) Four(band, state, frames);
         for (var i = 0; i < LookBack; i++) _input[i] = _input[frames + i];
         var bound = TOps.Spread(Tiny);
         for (var i = 0; i < _stateVectors; i++) _weightingStates[i] = TOps.ZeroBelow(_weightingStates[i], bound);
@@ -180,13 +190,49 @@ internal sealed unsafe class LaneBank<TOps, TVector>
         (Step[Row.Largest + place], Step[Row.Largest + place + 1]) = (mostFast, mostSlow);
     }
 
+    private void RunBands(int frames, bool beginning, long position)
+    {
+        var state = _bandStates;
+        for (var band = 0; band < _begins.Length; band++, state += 6)
+        {
+            if (beginning ? _running[band] || position + frames <= _begins[band] : !_running[band]) continue;
+            _running[band] = true;
+            if (band >= _common) ThreeFitted(band, state, frames);
+            // Two bands at a time take 26 registers: only the widest vectors come with 32.
+            else if (TOps.Count == 8 && band % 2 == 0 && band + 1 < _common)
+            {
+                ThreeTwice(band, state, frames);
+                _running[++band] = true;
+                state += 6;
+            }
+            else Three(band, state, frames);
+        }
+    }
+
+    /// <summary>(1 − z⁻²)³ and (1 − z⁻¹)³ of the input.</summary>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Difference(int frames)
     {
         var minusThree = TOps.Spread(-3);
-        TVector* x = Input, d = _difference;
+        TVector* x = Input, d = _difference, e = _plainDifference;
         for (var n = 0; n < frames; n++)
+        {
             d[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(x[n - 2], x[n - 4]), TOps.Subtract(x[n], x[n - 6]));
+            e[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(x[n - 1], x[n - 2]), TOps.Subtract(x[n], x[n - 3]));
+        }
+    }
+
+    /// <summary>The differences as they are when nothing came before the first frame.</summary>
+    private void ForgetBefore(int frames)
+    {
+        var x = Input;
+        TVector Since(int n) => n >= 0 ? x[n] : default;
+        var minusThree = TOps.Spread(-3);
+        for (var n = 0; n < Math.Min(LookBack, frames); n++)
+        {
+            _difference[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(Since(n - 2), Since(n - 4)), TOps.Subtract(x[n], Since(n - 6)));
+            _plainDifference[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(Since(n - 1), Since(n - 2)), TOps.Subtract(x[n], Since(n - 3)));
+        }
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
@@ -250,14 +296,14 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private void Four(int band, TVector* s, int frames)
+    private void ThreeFitted(int band, TVector* s, int frames)
     {
         var p = _set.Bands[band];
         TVector p11 = TOps.Spread(p.Feedback1[0]), p12 = TOps.Spread(p.Feedback2[0]), p21 = TOps.Spread(p.Feedback1[1]);
         TVector p22 = TOps.Spread(p.Feedback2[1]), p31 = TOps.Spread(p.Feedback1[2]), p32 = TOps.Spread(p.Feedback2[2]);
-        TVector p41 = TOps.Spread(p.Feedback1[3]), p42 = TOps.Spread(p.Feedback2[3]);
-        TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], u41 = s[6], u42 = s[7], sum = default;
-        var d = _difference;
+        TVector b0 = TOps.Spread(p.Numerator![0]), b1 = TOps.Spread(p.Numerator[1]), b2 = TOps.Spread(p.Numerator[2]);
+        TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], sum = default;
+        var d = _plainDifference;
         for (var n = 0; n < frames; n++)
         {
             var w = TOps.MultiplyAdd(p11, u11, TOps.MultiplyAdd(p12, u12, d[n]));
@@ -265,13 +311,11 @@ internal sealed unsafe class LaneBank<TOps, TVector>
             w = TOps.MultiplyAdd(p21, u21, TOps.MultiplyAdd(p22, u22, w));
             (u22, u21) = (u21, w);
             w = TOps.MultiplyAdd(p31, u31, TOps.MultiplyAdd(p32, u32, w));
+            var y = TOps.MultiplyAdd(b0, w, TOps.MultiplyAdd(b1, u31, TOps.Multiply(b2, u32)));
             (u32, u31) = (u31, w);
-            w = TOps.MultiplyAdd(p41, u41, TOps.MultiplyAdd(p42, u42, w));
-            var y = TOps.Subtract(w, u42);
-            (u42, u41) = (u41, w);
             sum = TOps.MultiplyAdd(y, y, sum);
         }
-        (s[0], s[1], s[2], s[3], s[4], s[5], s[6], s[7]) = (u11, u12, u21, u22, u31, u32, u41, u42);
+        (s[0], s[1], s[2], s[3], s[4], s[5]) = (u11, u12, u21, u22, u31, u32);
         Piece[Row.Bands + band] = sum;
     }
 }

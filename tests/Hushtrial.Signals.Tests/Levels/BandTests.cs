@@ -18,7 +18,8 @@ public sealed class BandTests
         for (var k = (int)Math.Ceiling(10 * PerThird * Math.Log10(fromHertz / 1000)); ; k++)
         {
             var f = 1000 * Math.Pow(10, k / (10.0 * PerThird));
-            if (f >= 0.4999 * rate) return result;
+            // Closer to half the rate a second is too short for the mean of a square.
+            if (f >= 0.499 * rate) return result;
             // Faded in over a second, so that the start of a tone does not splash into bands that should hear it 80 dB down.
             var x = Sine(rate, 5, f);
             for (var n = 0; n < rate; n++) x[n] *= 0.5 - (0.5 * Math.Cos(Math.PI * n / rate));
@@ -49,15 +50,16 @@ public sealed class BandTests
                 // At the very edge of the band rounding decides which side of the step counts: 1e-6 off.
                 var edge = Math.Abs(Math.Abs(Math.Log10(f / band.ExactMidband.Hertz)) - (0.15 / (int)band.Fraction)) < 1e-6;
                 Assert.True(a >= (edge ? 1.2 : least) && (edge || a <= most), $"{band} at {rate} Hz: {a:F2} dB at {f:F1} Hz, allowed {least:F2}…{most:F2}");
-                // What is measured is the filter that was designed; far down, what is left of the fading in counts.
-                if (a < 60) Assert.Equal(-20 * Math.Log10(filter.Response(f).Magnitude), a, 0.01);
+                // What is measured is the filter that was designed; 60 dB down, the parts of a period at the ends of the span count.
+                if (a < 60) Assert.Equal(-20 * Math.Log10(filter.Response(f).Magnitude), a, a < 40 ? 0.01 : 0.1);
                 bandwidth += Math.Pow(10, -a / 10);
             }
             // Effective bandwidth (5.12): the integral over ln f against the nominal width, within 0.4 dB for class 1. The design aims at 0;
-            // ten points to a one-third octave integrate so smooth a curve to 0.01 dB. The highest bands are cut off by half the rate.
+            // ten points to a one-third octave integrate so smooth a curve to 0.01 dB. Half the rate cuts the upper skirt off the highest.
             var deviation = Decibels(bandwidth / (PerThird * 3 / (int)band.Fraction));
             Assert.InRange(deviation, -0.4, 0.4);
-            Assert.InRange(deviation, -0.05, 0.05);
+            var goal = band.UpperEdge.Hertz > 0.45 * rate ? 0.15 : 0.03;
+            Assert.InRange(deviation, -goal, goal);
         }
         // Summation of outputs (5.16): a tone anywhere between the midbands of two neighbours, +0.8/−1.8 dB for class 1.
         foreach (var set in bands.GroupBy(b => b.Fraction))
@@ -128,8 +130,9 @@ public sealed class BandTests
         foreach (var b in levels.Thirds.Concat(levels.Octaves).Where(b => b.Valid))
         {
             var expected = 0.5 * 0.3 * Math.Log(10) / (int)b.Band.Fraction / growth / total;
-            // Class 1 allows 0.4 dB; the lowest bands hear the start of the sweep two octaves below them.
-            Assert.Equal(Decibels(expected), Decibels(b.MeanSquare), 0.06);
+            // Class 1 allows 0.4 dB; the lowest bands hear the start of the sweep two octaves below them. Half the rate cuts the upper skirt
+            // off the highest bands: 0.11 dB of the octave at 16 kHz with 48 kHz.
+            Assert.Equal(Decibels(expected), Decibels(b.MeanSquare), b.Band.UpperEdge.Hertz > 0.45 * rate ? 0.15 : 0.03);
         }
     }
 

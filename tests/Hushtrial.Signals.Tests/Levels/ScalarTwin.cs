@@ -23,7 +23,8 @@ internal sealed class ScalarTwin
         {
             if (BandFilter.Find(band, rate) is not { } filter) continue;
             var cascade = new Cascade(filter.Gain);
-            for (var i = 0; i < filter.Order; i++) cascade.Then([1, 0, -1], filter.Feedback1[i], filter.Feedback2[i]);
+            for (var i = 0; i < 3; i++) cascade.Then(filter.Numerator is null ? [1, 0, -1] : [1, -1], filter.Feedback1[i], filter.Feedback2[i]);
+            if (filter.Numerator is { } fitted) cascade.Then(fitted, 0, 0);
             cascade.Band = band;
             _bands.Add(cascade);
         }
