@@ -59,6 +59,7 @@ internal sealed class Binder(DocumentProblems problems)
             ListShape shape => List(node, shape, field.Key, path),
             BandsShape shape => Bands(node, shape, path),
             TextsShape => Texts(node, path),
+            WordsShape shape => Words(node, shape, path),
             PairsShape => Pairs(node, path),
             OwnWordsShape => OwnWords(node, owner, path),
             _ when node is TextNode text => ScalarReading.Read(field.Shape, text, path, problems),
@@ -70,7 +71,7 @@ internal sealed class Binder(DocumentProblems problems)
             if (field.Shape is ListShape) Incomplete.Add(field.Key);
             return;
         }
-        map.Add(field.Key, new Bound(node.Place, (node as TextNode)?.Text.Trim() ?? "", value));
+        map.Add(field.Key, new Bound(node.Place, value is List<string> several ? string.Join(", ", several) : (node as TextNode)?.Text.Trim() ?? "", value));
         if (field.Shape is ReferenceShape reference) References.Add((map, field.Key, reference));
     }
 
@@ -153,6 +154,20 @@ internal sealed class Binder(DocumentProblems problems)
             return [.. list.Items.Cast<TextNode>().Select(t => t.Text.Trim())];
         problems.Error("DOC-013", node.Place, path, Describe(node), "a text or a list of texts", "Write it like spectacles, or [spectacles, cap].");
         return null;
+    }
+
+    private List<string>? Words(DocumentNode node, WordsShape shape, string path)
+    {
+        if (node is MapNode || (node is ListNode { Items: var items } && !items.All(i => i is TextNode { IsEmpty: false })))
+        {
+            problems.Error("DOC-013", node.Place, path, Describe(node), "one word or a list of words", $"Write it like [{string.Join(", ", shape.Words.Take(2))}].");
+            return null;
+        }
+        var nodes = node is ListNode list ? list.Items.Cast<TextNode>()
+            : ((TextNode)node).Text.Split(',', StringSplitOptions.TrimEntries).Select(t => new TextNode(node.Place, t, t.Length == 0));
+        var single = new WordShape(shape.Choices);
+        var words = nodes.Select(n => ScalarReading.Read(single, n, path, problems) as string).ToList();
+        return words.Contains(null) ? null : [.. words.OfType<string>().Distinct(StringComparer.Ordinal)];
     }
 
     private List<(TextNode First, TextNode Second)>? Pairs(DocumentNode node, string path)

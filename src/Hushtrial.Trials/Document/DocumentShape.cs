@@ -1,3 +1,5 @@
+using Hushtrial.Hearing.Exposure;
+
 namespace Hushtrial.Trials.Document;
 
 /// <summary>The table of the trial document: every key, what it may hold and what it means, in the order a person fills it in.</summary>
@@ -71,7 +73,7 @@ internal static class DocumentShape
         Note("remarks", "Anything else."), Own());
 
     public static MapShape Exposure { get; } = Map("exposure",
-        Note("rules", "Rule sets to judge by, for example eu, niosh, osha, canada, imo."), Detail("hours_per_day", Number(0, 24, "h"), "Hours in this noise on a day."),
+        Detail("rules", new WordsShape([.. RuleSets.All.Select(r => (r.Id, r.Name))]), "Rule sets to judge by, one or several: eu, niosh."), Detail("hours_per_day", Number(0, 24, "h"), "Hours in this noise on a day."),
         Detail("days_per_week", Number(0, 7, "days"), "Days a week."), Detail("off_minutes", Number(0, 1440, "min"), "Minutes of these hours with the device off."),
         Note("limit", "Action or limit value to compare with."), Note("field", "How the level without the head is known."), Note("remarks", "Anything else."), Own());
 

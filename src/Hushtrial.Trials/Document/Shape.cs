@@ -17,6 +17,12 @@ internal sealed record WordShape(IReadOnlyList<(string Word, string Meaning)> Ch
     public IReadOnlyList<string> Words { get; } = [.. Choices.Select(c => c.Word)];
 }
 
+/// <summary>One or several of a few words: as a list, or with commas between.</summary>
+internal sealed record WordsShape(IReadOnlyList<(string Word, string Meaning)> Choices) : Shape
+{
+    public IReadOnlyList<string> Words { get; } = [.. Choices.Select(c => c.Word)];
+}
+
 /// <summary>A number in a closed range, in the unit that the key's meaning names.</summary>
 internal sealed record NumberShape(double Least, double Most, string Unit, bool Whole = false) : Shape;
 

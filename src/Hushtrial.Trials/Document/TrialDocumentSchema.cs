@@ -37,6 +37,11 @@ public static class TrialDocumentSchema
     {
         TextShape => Ref("text"),
         WordShape words => new JsonObject { ["enum"] = new JsonArray([.. words.Words.Select(w => (JsonNode)w)]) },
+        WordsShape words => new JsonObject
+        {
+            ["anyOf"] = new JsonArray(new JsonObject { ["type"] = "string", ["pattern"] = $"^ *({string.Join('|', words.Words)})( *, *({string.Join('|', words.Words)}))* *$" },
+                new JsonObject { ["type"] = "array", ["items"] = new JsonObject { ["enum"] = new JsonArray([.. words.Words.Select(w => (JsonNode)w)]) } }),
+        },
         NumberShape number => new JsonObject { ["type"] = number.Whole ? "integer" : "number", ["minimum"] = number.Least, ["maximum"] = number.Most },
         YesNoShape => new JsonObject { ["enum"] = new JsonArray("yes", "no", true, false) },
         SpanShape => Ref("time"),

@@ -50,7 +50,8 @@ public static class TrialDocumentWriter
         .Add("compare", d.Family.Count == 0 ? "all" : new YamlFlow($"[{string.Join(", ", d.Family.Select(p => $"[{YamlText.Scalar(p.First, inFlow: true)}, {YamlText.Scalar(p.Second, inFlow: true)}]"))}]"))
         .Add("donning_scatter_db", d.DonningScatterMedian.Equals(1.6) ? null : d.DonningScatterMedian)
         .Add("scatter_per_kind", d.ScatterPerKind ? "yes" : null)
-        .Add("reading_step_db", d.ReadingStep > 0 ? d.ReadingStep : null);
+        .Add("reading_step_db", d.ReadingStep > 0 ? d.ReadingStep : null)
+        .Add("meter_uncertainty_db", d.MeterUncertainty);
 
     private static YamlMap Channel(ChannelEntry c) => new YamlMap()
         .Add("id", c.Id).Add("where", c.Outside ? "outside" : "ear").Add("ear", c.Ear).Add("number", c.Number).AddDetails(c.Details, DocumentShape.Channels)

@@ -33,7 +33,7 @@ internal sealed class YamlMap
         foreach (var (key, text) in details)
             if (shape.Find(key) is { Detail: true } field && key != DocumentShape.Other)
             {
-                if (field.Shape is TextShape) Add(key, text);
+                if (field.Shape is TextShape or WordsShape) Add(key, text);
                 else Add(key, new YamlFlow(text));
             }
             else own.Add(key, text);

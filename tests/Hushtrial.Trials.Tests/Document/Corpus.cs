@@ -12,6 +12,21 @@ internal static class Corpus
     public static IReadOnlyList<string> Names(string kind) =>
         [.. Directory.GetFiles(Folder, kind + ".*.yaml").Select(f => Path.GetFileName(f)!).Order(StringComparer.Ordinal)];
 
+    /// <summary>Compares with a committed file; what was found instead is left below artifacts/received, to be looked at and copied when it is right.</summary>
+    public static void AssertPinned(string path, string actual)
+    {
+        var pinned = Path.Combine(Reference.Root, path);
+        if (File.Exists(pinned) && File.ReadAllText(pinned) == actual) return;
+        var received = Path.Combine(Reference.Root, "artifacts", "received", path);
+        Directory.CreateDirectory(Path.GetDirectoryName(received)!);
+        File.WriteAllText(received, actual);
+        Assert.Equal(File.Exists(pinned) ? File.ReadAllText(pinned) : "", actual);
+    }
+
+    /// <summary>The messages of a document, one a line, compared with the file beside it.</summary>
+    public static void AssertPinned(string name, IReadOnlyList<Problem> problems) =>
+        AssertPinned($"corpus/trials/{Path.ChangeExtension(name, ".txt")}", string.Concat(problems.Select(p => p + "\n")));
+
     public static string Text(string name) => File.ReadAllText(Path.Combine(Folder, name));
 
     public static string Pinned(string name) => File.ReadAllText(Path.Combine(Folder, Path.ChangeExtension(name, ".txt")));

@@ -13,7 +13,7 @@ public sealed class TrialDocumentReaderTests
     private static IReadOnlyList<string> Codes(string text) => [.. TrialDocumentReader.Read(text, "trial.yaml").Problems.Select(p => p.Code)];
 
     [Fact]
-    public void The_corpus_is_there() => Assert.Equal((6, 115), (Corpus.Names("good").Count, Corpus.Names("bad").Count));
+    public void The_corpus_is_there() => Assert.Equal((6, 116), (Corpus.Names("good").Count, Corpus.Names("bad").Count));
 
     [Theory, MemberData(nameof(Good))]
     public void Good_documents_are_read_with_their_pinned_notes(string name)
@@ -21,14 +21,14 @@ public sealed class TrialDocumentReaderTests
         var (document, problems) = Corpus.Read(name);
         Assert.NotNull(document);
         Assert.DoesNotContain(problems, p => p.Severity > Severity.Note);
-        Assert.Equal(Corpus.Pinned(name), string.Concat(problems.Select(p => p + "\n")));
+        Corpus.AssertPinned(name, problems);
     }
 
     [Theory, MemberData(nameof(Bad))]
     public void Each_fault_brings_its_pinned_message(string name)
     {
         var (document, problems) = Corpus.Read(name);
-        Assert.Equal(Corpus.Pinned(name), string.Concat(problems.Select(p => p + "\n")));
+        Corpus.AssertPinned(name, problems);
         Assert.NotEmpty(problems);
         Assert.Equal(problems.Any(p => p.Severity == Severity.Error), document is null);
     }
@@ -133,6 +133,23 @@ public sealed class TrialDocumentReaderTests
         Assert.All(document.Takes, t => Assert.Equal("F1", t.Run));
         Assert.Equal("good.sequential.yaml, line 51, column 5", document.Takes[0].Where);
         Assert.Equal("radio call", document.Takes[5].Excluded);
+    }
+
+    [Fact]
+    public void What_a_trial_leaves_out_has_the_defaults_of_the_guide()
+    {
+        var document = Corpus.Read("good.minimal.yaml").Document!;
+        Assert.Equal((2.0, 1.6, 0.0, false, EstimateScope.General), (document.Margin.Decibels, document.DonningScatterMedian, document.ReadingStep, document.ScatterPerKind, document.Scope));
+        Assert.Empty(document.Family);
+        Assert.Equal(("juniper", true, "passive"), (document.Devices[0].Name, document.Devices[0].Measurable, document.Conditions[0].Mode));
+    }
+
+    [Fact]
+    public void Tabs_that_indent_nothing_are_harmless()
+    {
+        var text = Corpus.Text("good.everything.yaml");
+        var tabbed = text.Replace("\n\n", "\n\t\n", StringComparison.Ordinal).Replace("\nhushtrial: 1\n", "\n\t# a remark\nhushtrial: 1\t\n", StringComparison.Ordinal).Replace("rpm: 394\n", "rpm:\t394\n", StringComparison.Ordinal);
+        Assert.Equal(DocumentEquality.Of(TrialDocumentReader.Read(text, "trial.yaml").Document!), DocumentEquality.Of(TrialDocumentReader.Read(tabbed, "trial.yaml").Document!));
     }
 
     [Fact]

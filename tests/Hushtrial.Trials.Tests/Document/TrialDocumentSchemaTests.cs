@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Text.Json;
 using System.Text.Json.Nodes;
-using Hushtrial.Tests;
 using Hushtrial.Trials.Document;
 using Json.Schema;
 using YamlDotNet.RepresentationModel;
@@ -23,7 +22,7 @@ public sealed class TrialDocumentSchemaTests
 
     [Fact]
     public void The_published_schema_is_the_one_of_the_reader() =>
-        Assert.Equal(File.ReadAllText(Path.Combine(Reference.Root, "docs", "trial-document.schema.json")), TrialDocumentSchema.Text());
+        Corpus.AssertPinned("docs/trial-document.schema.json", TrialDocumentSchema.Text());
 
     [Theory, MemberData(nameof(Good))]
     public void Good_documents_agree_with_the_schema(string name) => Assert.True(IsValid(Corpus.Text(name)));

@@ -18,7 +18,7 @@ public sealed class TrialDocumentWriterTests
         Assert.Equal(text, TrialDocumentWriter.Write(again));
     }
 
-    private static readonly string[] _awkward = ["null", "~", "yes", "off", "2026-05-14", "0:12", "- x", "? y", "a: b", "a #b", "#c", "[d", "{e", "*f", "&g", "!h", "|", ">", "'i'", "\"j\"", "%k", "@l", "`m", "a\nb", "a\n\n b", "n:", "...", "---", "\\", "1,5", "ä ö – … °", "a\tb", "\u00a0x", "x\u2028y", "😀"];
+    private static readonly string[] _awkward = ["null", "~", "yes", "off", "2026-05-14", "0:12", "- x", "? y", "a: b", "a #b", "#c", "[d", "{e", "*f", "&g", "!h", "|", ">", "'i'", "\"j\"", "%k", "@l", "`m", "a\nb", "a\n\n b", "n:", "...", "---", "\\", "1,5", "ä ö – … °", "a\tb", "a\rb", "a\r\nb", "\u00a0x", "x\u2028y", "😀"];
 
     /// <summary>Texts that YAML would take for something else, and everything a keyboard gives.</summary>
     private static readonly Gen<string> _text = Gen.OneOf(
