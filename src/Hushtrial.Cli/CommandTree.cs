@@ -52,7 +52,7 @@ internal static class CommandTree
     {
         var root = new RootCommand("Hushtrial: fair field trials of headsets and hearing protectors, from recordings or noted readings to a report that can be checked.")
         {
-            CompletionCommand.Build(edge),
+            CheckCommand.Build(edge), LevelsCommand.Build(edge), CompletionCommand.Build(edge),
         };
         Format.Recursive = true;
         root.Options.Add(Format);

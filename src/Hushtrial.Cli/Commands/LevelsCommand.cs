@@ -1,0 +1,82 @@
+using System.CommandLine;
+using System.Globalization;
+using Hushtrial.Cli.Files;
+using Hushtrial.Quantities;
+using Hushtrial.Signals.Calibration;
+using Hushtrial.Signals.Levels;
+using Hushtrial.Signals.Recordings;
+
+namespace Hushtrial.Cli.Commands;
+
+/// <summary>Levels of one recording.</summary>
+internal static class LevelsCommand
+{
+    public static Command Build(Edge edge)
+    {
+        var recording = new Argument<string>("RECORDING") { Description = "a recording" };
+        var from = new Option<double?>("--from") { HelpName = "SECONDS", Description = "start of the span in seconds (default: the beginning)" };
+        var to = new Option<double?>("--to") { HelpName = "SECONDS", Description = "end of the span in seconds (default: the end)" };
+        var channel = new Option<int>("--channel") { HelpName = "NUMBER", Description = "channel, from 1", DefaultValueFactory = _ => 1 };
+        var fullScale = new Option<double?>("--full-scale-db") { HelpName = "LEVEL", Description = "level in dB that a signal of 0 dB re full scale has; a sine that just reaches full scale reads 3.01 dB less" };
+        var calibration = new Option<string?>("--calibration") { HelpName = "FILE", Description = "recording of a calibrator's tone, same channel and gain" };
+        var calibrationLevel = new Option<double?>("--calibration-level") { HelpName = "LEVEL", Description = "level of the calibrator in dB" };
+        var calibrationFrequency = new Option<double>("--calibration-frequency") { HelpName = "HERTZ", Description = "frequency of the calibrator in Hz", DefaultValueFactory = _ => 1000 };
+        var truncated = new Option<bool>("--allow-truncated") { Description = "use what is there of a recording that ends before its promised length" };
+        var history = new Option<bool>("--history") { Description = "add the history of levels and bands every 125 ms" };
+        var command = new Command("levels", "Levels, percentiles and bands of a recording. Example: hushtrial levels cabin.wav --from 10 --to 40 --full-scale-db 128")
+        {
+            recording, from, to, channel, fullScale, calibration, calibrationLevel, calibrationFrequency, history, truncated,
+        };
+        command.Validators.Add(result =>
+        {
+            if (result.GetResult(calibration) is not null != (result.GetResult(calibrationLevel) is not null))
+                result.AddError("--calibration and --calibration-level belong together.");
+            if (result.GetResult(calibration) is not null && result.GetResult(fullScale) is not null)
+                result.AddError("Give --full-scale-db or --calibration, not both.");
+        });
+        command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, new Wish(parsed.GetRequiredValue(recording), parsed.GetValue(from), parsed.GetValue(to),
+            parsed.GetValue(channel), parsed.GetValue(fullScale), parsed.GetValue(calibration), parsed.GetValue(calibrationLevel), parsed.GetValue(calibrationFrequency),
+            parsed.GetValue(history), parsed.GetValue(truncated)), parsed.GetValue(CommandTree.Format) == "json", cancellation)));
+        return command;
+    }
+
+    private sealed record Wish(string File, double? From, double? To, int Channel, double? FullScale, string? Calibration, double? CalibrationLevel, double CalibrationFrequency, bool History, bool AllowTruncated);
+
+    private static int Run(Edge edge, Wish wish, bool json, CancellationToken cancellation)
+    {
+        var answer = new Answer(edge, json);
+        using var recording = RecordingFiles.Open(wish.File, wish.File, wish.AllowTruncated ? Truncation.IsAllowed : Truncation.IsError, cancellation);
+        var problems = recording.Problems.ToList();
+        if (recording.Samples is not { } samples || problems.Any(p => p.Severity == Severity.Error)) return Nothing(answer, wish, problems);
+        if (wish.Channel < 1 || wish.Channel > samples.Channels)
+            throw new WrongUseException($"--channel {wish.Channel}: the recording has channels 1 to {samples.Channels}.");
+        var seconds = (double)samples.Frames / samples.SampleRate;
+        var (from, to) = (wish.From ?? 0, wish.To ?? seconds);
+        if (!(from >= 0) || !(to > from) || to > seconds + (0.5 / samples.SampleRate))
+            throw new WrongUseException(string.Create(CultureInfo.InvariantCulture, $"--from {from} --to {to}: the span must lie inside the recording, 0 to {seconds:0.###} s."));
+        var calibration = Calibrate(wish);
+        problems.AddRange(calibration.Problems);
+        if (problems.Any(p => p.Severity == Severity.Error)) return Nothing(answer, wish, problems);
+
+        var first = (long)Math.Round(from * samples.SampleRate);
+        var count = Math.Min((long)Math.Round(to * samples.SampleRate), samples.Frames) - first;
+        if (count < 1) throw new WrongUseException("the span holds no sample.");
+        var span = Progressing.Run(edge, "Measuring", p => LevelAnalysis.Measure(samples, wish.Channel - 1, first, count, new LevelSettings { History = wish.History }, p, cancellation));
+        problems.AddRange(SampleScan.Of(recording, null, cancellation));
+        var reading = new LevelReading(wish.File, samples, wish.Channel, from, to, calibration.FullScale?.Decibels, span);
+        return answer.Give(problems, reading.WriteJson, reading.WriteText);
+    }
+
+    private static Calibration Calibrate(Wish wish)
+    {
+        // The uncertainty is the caller's to know; this command prints none.
+        if (wish.FullScale is { } level) return Calibration.Stated(Level.FromDecibels(level), LevelDifference.FromDecibels(0.2), "--full-scale-db");
+        if (wish.Calibration is null) return Calibration.None;
+        using var tone = RecordingFiles.Open(wish.Calibration, wish.Calibration);
+        var calibrator = new ToneCalibrator(Level.FromDecibels(wish.CalibrationLevel!.Value), Frequency.FromHertz(wish.CalibrationFrequency), LevelDifference.FromDecibels(0.2), CalibratorType.Feedback);
+        return CalibratorTone.Measure(tone, wish.Channel - 1, new RecordingSpan(0, tone.Duration.TotalSeconds), calibrator);
+    }
+
+    private static int Nothing(Answer answer, Wish wish, List<Problem> problems) =>
+        answer.Give(problems, w => w.WriteString("recording", wish.File), _ => { });
+}

@@ -1,0 +1,28 @@
+using System.Globalization;
+using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Results;
+
+namespace Hushtrial.Cli.Commands;
+
+/// <summary>Results as calm text: the sentence, the losses, the comparisons.</summary>
+internal static class ResultText
+{
+    public static void Write(TrialResults results, TextWriter t)
+    {
+        t.WriteLine(results.Headline);
+        if (results.RelativeReason is { } why) t.WriteLine($"Levels are relative: {why}. Differences stand; no level, no hours and no dose are given.");
+        t.WriteLine();
+        var width = results.Conditions.Select(c => c.Name.Length).DefaultIfEmpty(9).Max();
+        t.WriteLine($"{"A-weighted loss, dB".PadRight(width)}  {"fits",4}  {"in general (95 %)",-24}  {"as worn (95 %)",-24}{(results.Mode == TrialMode.Absolute ? "  at the ear, dB(A)" : "")}");
+        foreach (var c in results.Conditions)
+            t.WriteLine($"{c.Name.PadRight(width)}  {(c.Predicted ? "–" : c.Fits.ToString(CultureInfo.InvariantCulture)),4}  {Text(c.Loss.A?.General),-24}  {(c.Predicted ? "published, not measured" : Text(c.Loss.A?.AsWorn)),-24}"
+                + (results.Mode == TrialMode.Absolute ? $"  {Text(c.EarLevel?.A?.In(results.Document.Scope))}" : ""));
+        if (results.Pairs.Count == 0) return;
+        t.WriteLine();
+        foreach (var pair in results.Pairs)
+            if (pair.In(results.Document.Scope) is { } verdict) t.WriteLine(verdict.Sentence);
+    }
+
+    private static string Text(Estimate? e) => e is null ? "cannot be said"
+        : string.Create(CultureInfo.InvariantCulture, $"{e.Value:0.0} ({e.Low:0.0} to {e.High:0.0})").Replace('-', '−');
+}

@@ -1,0 +1,46 @@
+using Hushtrial.Quantities;
+using Hushtrial.Signals.Recordings;
+using Hushtrial.Trials.Results;
+
+namespace Hushtrial.Cli.Files;
+
+/// <summary>One recording of a trial, opened and hashed.</summary>
+internal sealed class OpenedRecording : IDisposable
+{
+    private OpenedRecording(string id) => Id = id;
+
+    /// <summary>Its identity in the document.</summary>
+    public string Id { get; }
+
+    /// <summary>The recording; null when it could not be opened.</summary>
+    public Recording? Recording { get; private init; }
+
+    /// <summary>The file with its hash; null when it could not be read.</summary>
+    public InputFile? Input { get; private init; }
+
+    /// <summary>What was wrong with it.</summary>
+    public IReadOnlyList<Problem> Problems { get; private init; } = [];
+
+    /// <summary>Opens a recording that the document names relative to its folder.</summary>
+    public static OpenedRecording Open(string id, string folder, string file)
+    {
+        var path = Path.GetFullPath(Path.Combine(folder, file));
+        // The reader refuses names that leave the folder; a link inside it may still lead out.
+        var target = new FileInfo(path).ResolveLinkTarget(returnFinalTarget: true)?.FullName ?? path;
+        var root = Path.GetFullPath(folder) + Path.DirectorySeparatorChar;
+        if (!target.StartsWith(root, StringComparison.Ordinal))
+            return new(id) { Problems = [new("DOC-190", Severity.Error, file, "a link that leads out of the trial's folder", "a file inside the trial's folder", "Copy the recording into the folder.")] };
+        var recording = RecordingFiles.Open(path, file);
+        if (recording.Samples is null) return new(id) { Problems = recording.Problems, Recording = recording };
+        using var bytes = FileBytes.Open(path, file, out _);
+        return new(id)
+        {
+            Recording = recording,
+            Problems = [.. recording.Problems, .. SampleScan.Of(recording)],
+            Input = bytes is null ? null : new(file, bytes.Length, RecordingHash.Sha256(bytes)),
+        };
+    }
+
+    /// <inheritdoc/>
+    public void Dispose() => Recording?.Dispose();
+}

@@ -1,0 +1,97 @@
+using Hushtrial.Quantities;
+using Hushtrial.Signals.Recordings;
+using Hushtrial.Trials;
+using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Results;
+
+namespace Hushtrial.Cli.Files;
+
+/// <summary>A trial on disk: its document and the recordings beside it, opened for reading only.</summary>
+internal sealed class TrialFolder : IDisposable
+{
+    /// <summary>Name of the document in a trial's folder.</summary>
+    public const string DocumentName = "trial.yaml";
+
+    private readonly List<OpenedRecording> _opened = [];
+
+    private TrialFolder(string documentPath) => DocumentPath = documentPath;
+
+    /// <summary>The document's path.</summary>
+    public string DocumentPath { get; }
+
+    /// <summary>The folder that holds the document.</summary>
+    public string Folder => Path.GetDirectoryName(Path.GetFullPath(DocumentPath))!;
+
+    /// <summary>The document, or null when it could not be read.</summary>
+    public TrialDocument? Document { get; private set; }
+
+    /// <summary>Problems of the document and the recordings.</summary>
+    public List<Problem> Problems { get; } = [];
+
+    /// <summary>Input files with hashes.</summary>
+    public List<InputFile> Inputs { get; } = [];
+
+    /// <summary>Whether analysis can go on.</summary>
+    public bool Readable => Document is not null && !Problems.Any(p => p.Severity == Severity.Error);
+
+    /// <summary>What the analysis takes.</summary>
+    public TrialInputs ToInputs() => new(Document!, _opened.Where(o => o.Recording is not null).ToDictionary(o => o.Id, o => o.Recording!, StringComparer.Ordinal), Inputs, Problems, Edge.Version);
+
+    /// <summary>Opens a trial by its document or its folder.</summary>
+    /// <exception cref="WrongUseException">There is no such file or folder.</exception>
+    public static TrialFolder Open(string trial, IProgress<double>? progress = null)
+    {
+        var folder = new TrialFolder(Find(trial));
+        var bytes = ReadDocument(folder.DocumentPath);
+        var name = Path.GetFileName(folder.DocumentPath);
+        using (var stream = new MemoryStream(bytes))
+        {
+            var (document, problems) = TrialDocumentReader.Read(stream, name);
+            folder.Document = document;
+            folder.Problems.AddRange(problems);
+        }
+        folder.Inputs.Add(new(name, bytes.Length, Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(bytes))));
+        if (folder.Document is not null) folder.OpenRecordings(folder.Document, progress);
+        return folder;
+    }
+
+    /// <inheritdoc/>
+    public void Dispose() => _opened.ForEach(o => o.Dispose());
+
+    private static string Find(string trial)
+    {
+        if (File.Exists(trial)) return trial;
+        if (!Directory.Exists(trial)) throw new WrongUseException($"there is no file or folder '{trial}'.");
+        var inside = Path.Combine(trial, DocumentName);
+        if (File.Exists(inside)) return inside;
+        throw new WrongUseException($"the folder '{trial}' holds no {DocumentName}. 'hushtrial new {trial}' writes one.");
+    }
+
+    private static byte[] ReadDocument(string path)
+    {
+        try
+        {
+            using var stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read);
+            // The reader refuses anything above 5 MB; it need not be loaded to be refused.
+            var bytes = new byte[(int)Math.Min(stream.Length, 6_000_000)];
+            stream.ReadExactly(bytes);
+            return bytes;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new WrongUseException($"'{path}' cannot be read: {e.Message}");
+        }
+    }
+
+    private void OpenRecordings(TrialDocument document, IProgress<double>? progress)
+    {
+        foreach (var (index, entry) in document.Recordings.Index())
+        {
+            var opened = OpenedRecording.Open(entry.Id, Folder, entry.File);
+            _opened.Add(opened);
+            Problems.AddRange(opened.Problems);
+            if (opened.Input is { } input) Inputs.Add(input);
+            progress?.Report((index + 1.0) / document.Recordings.Count);
+        }
+    }
+}

@@ -1,0 +1,53 @@
+using System.Text.Json;
+using Hushtrial.Quantities;
+using Hushtrial.Trials.Synthesis;
+
+namespace Hushtrial.Cli.Files;
+
+/// <summary>The truth of a demo as JSON.</summary>
+internal static class TruthFile
+{
+    /// <summary>Its name.</summary>
+    public const string Name = "truth.json";
+
+    /// <summary>Writes it.</summary>
+    public static void Write(TrialTruth truth, Stream stream)
+    {
+        using var w = new Utf8JsonWriter(stream, new JsonWriterOptions { Indented = true });
+        w.WriteStartObject();
+        w.WriteString("scenario", truth.Scenario);
+        w.WriteNumber("seed", truth.Seed);
+        w.WriteNumber("open_ear_level_a", Rounded(truth.OpenLevelA));
+        if (truth.OpenLevelC is { } c) w.WriteNumber("open_ear_level_c", Rounded(c));
+        w.WriteStartArray("conditions");
+        foreach (var (id, condition) in truth.Conditions)
+        {
+            w.WriteStartObject();
+            w.WriteString("id", id);
+            Loss("general", condition.GeneralA, condition.GeneralC, condition.GeneralBands);
+            Loss("as_worn", condition.AsWornA, condition.AsWornC, condition.AsWornBands);
+            w.WriteEndObject();
+        }
+        w.WriteEndArray();
+        w.WriteEndObject();
+
+        void Loss(string name, double a, double? c, IReadOnlyDictionary<Band, double> bands)
+        {
+            w.WriteStartObject(name);
+            w.WriteNumber("a", Rounded(a));
+            if (c is { } value) w.WriteNumber("c", Rounded(value));
+            w.WriteStartArray("bands");
+            foreach (var (band, loss) in bands.OrderBy(b => b.Key))
+            {
+                w.WriteStartObject();
+                w.WriteNumber("midband_hz", band.NominalHertz);
+                w.WriteNumber("loss", Rounded(loss));
+                w.WriteEndObject();
+            }
+            w.WriteEndArray();
+            w.WriteEndObject();
+        }
+    }
+
+    private static double Rounded(double value) => Math.Round(value, 4);
+}
