@@ -2,6 +2,7 @@ using Hushtrial.Quantities;
 using Hushtrial.Trials.Effects;
 using Hushtrial.Trials.Pairing;
 using Hushtrial.Trials.Results;
+using Hushtrial.Trials.Summary;
 using Hushtrial.Trials.Screening;
 using Hushtrial.Trials.Verdicts;
 

@@ -2,8 +2,9 @@ using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Effects;
 using Hushtrial.Trials.Pairing;
+using Hushtrial.Trials.Results;
 
-namespace Hushtrial.Trials.Results;
+namespace Hushtrial.Trials.Summary;
 
 /// <summary>The A-weighted loss that the band losses give in the trial's mean open spectrum: free of spectrum changes between takes.</summary>
 internal static class ReferenceSpectrum

@@ -1,8 +1,9 @@
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Pairing;
+using Hushtrial.Trials.Results;
 
-namespace Hushtrial.Trials.Results;
+namespace Hushtrial.Trials.Summary;
 
 /// <summary>Which bands of which condition can be trusted, and why not.</summary>
 /// <param name="table">The readings with what the own noise did.</param>

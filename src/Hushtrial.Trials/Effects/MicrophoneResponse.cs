@@ -1,8 +1,8 @@
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
-using Hushtrial.Trials.Effects;
+using Hushtrial.Trials.Pairing;
 
-namespace Hushtrial.Trials.Pairing;
+namespace Hushtrial.Trials.Effects;
 
 /// <summary>How an unknown microphone response enters A- and C-weighted losses. Band by band it cancels: the same microphone reads open and covered.</summary>
 /// <remarks>A weighted level is a sum over bands, each with the response's error at that band, so an error δ(b) moves the level by Σ q_b·δ(b),

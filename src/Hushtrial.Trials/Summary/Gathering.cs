@@ -3,9 +3,10 @@ using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Effects;
 using Hushtrial.Trials.Pairing;
+using Hushtrial.Trials.Results;
 using Hushtrial.Trials.Screening;
 
-namespace Hushtrial.Trials.Results;
+namespace Hushtrial.Trials.Summary;
 
 /// <summary>Gathers what the stages found into the results that report, JSON and page show.</summary>
 internal static class Gathering

@@ -1,7 +1,8 @@
 using System.Globalization;
 using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Results;
 
-namespace Hushtrial.Trials.Results;
+namespace Hushtrial.Trials.Summary;
 
 /// <summary>The answer of a trial in one plain sentence with its interval.</summary>
 internal static class Headline

@@ -1,8 +1,8 @@
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
-using Hushtrial.Trials.Effects;
+using Hushtrial.Trials.Pairing;
 
-namespace Hushtrial.Trials.Pairing;
+namespace Hushtrial.Trials.Effects;
 
 /// <summary>What is known to be uncertain from elsewhere than the readings, quantity by quantity (type B).</summary>
 /// <remarks>Each source says how it moves the open and every covered level; what moves both alike cancels in a loss by construction.

@@ -2,8 +2,9 @@ using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Effects;
 using Hushtrial.Trials.Pairing;
+using Hushtrial.Trials.Results;
 
-namespace Hushtrial.Trials.Results;
+namespace Hushtrial.Trials.Summary;
 
 /// <summary>Puts together what was found of every measured condition.</summary>
 internal sealed class ConditionResults(TrialDocument document, TrialEffects effects, BandTrust trust, IReadOnlyList<PairedLoss> losses,
