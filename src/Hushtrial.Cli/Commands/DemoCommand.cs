@@ -1,0 +1,90 @@
+using System.CommandLine;
+using System.Globalization;
+using Hushtrial.Cli.Files;
+using Hushtrial.Quantities;
+using Hushtrial.Trials;
+using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Results;
+using Hushtrial.Trials.Synthesis;
+
+namespace Hushtrial.Cli.Commands;
+
+/// <summary>Makes the demo trial, analyses it and writes its report.</summary>
+internal static class DemoCommand
+{
+    public static Command Build(Edge edge)
+    {
+        var folder = new Argument<string?>("FOLDER") { Description = "folder to write (default: demo-helicopter or demo-tractor)", Arity = ArgumentArity.ZeroOrOne };
+        var scenario = new Option<string>("--scenario") { Description = "helicopter: an air-ambulance crew with recordings; tractor: noted readings of an uncalibrated phone", DefaultValueFactory = _ => "helicopter" };
+        scenario.AcceptOnlyFromAmong("helicopter", "tractor");
+        var seed = new Option<ulong>("--seed") { Description = "another seed makes another trial from the same truth", DefaultValueFactory = _ => 1 };
+        var command = new Command("demo", "Make a demo trial with its truth, analyse it and write the report. Example: hushtrial demo") { folder, scenario, seed };
+        command.SetAction((parsed, cancellation) => RunAsync(edge, parsed.GetValue(folder), parsed.GetRequiredValue(scenario), parsed.GetValue(seed), parsed.GetValue(CommandTree.Format) == "json", cancellation));
+        return command;
+    }
+
+    private static async Task<int> RunAsync(Edge edge, string? named, string scenario, ulong seed, bool json, CancellationToken cancellation)
+    {
+        var path = named ?? $"demo-{scenario}";
+        var demo = scenario == "tractor" ? VineyardTractor.Make(seed) : HelicopterTrial.Make(seed);
+        Progressing.Run(edge, "Making the recordings", p => { Write(demo, path, p, cancellation); return 0; });
+        using var folder = Progressing.Run(edge, "Reading", p => TrialFolder.Open(path, p));
+        if (!folder.Readable) return AnalyseCommand.Unreadable(edge, folder, json);
+        var started = edge.Clock.GetTimestamp();
+        var results = Progressing.Run(edge, "Analysing", p => Analysis.Run(folder.ToInputs(), p, cancellation));
+        var seconds = edge.Clock.GetElapsedTime(started).TotalSeconds;
+        var report = Path.Combine(path, "report.html");
+        IReadOnlyList<Problem> problems = [.. results.Problems, .. await ResultFiles.WriteReportAsync(results, report), .. ResultFiles.Write(results, path)];
+        return new Answer(edge, json).Give(problems, w =>
+        {
+            w.WriteString("folder", path);
+            w.WriteString("document", folder.DocumentPath);
+            w.WriteString("report", report);
+            w.WriteString("results", Path.Combine(path, ResultFiles.JsonName));
+            w.WriteString("truth", Path.Combine(path, TruthFile.Name));
+            w.WriteNumber("analysis_seconds", Math.Round(seconds, 3));
+        }, t =>
+        {
+            ResultText.Write(results, t);
+            t.WriteLine();
+            Truth(demo.Truth, results, t);
+            t.WriteLine();
+            t.WriteLine($"Trial      {folder.DocumentPath}");
+            t.WriteLine($"Results    {Path.Combine(path, ResultFiles.JsonName)}, tables and figures beside it");
+            t.WriteLine($"Truth      {Path.Combine(path, TruthFile.Name)}");
+            t.WriteLine(string.Create(CultureInfo.InvariantCulture, $"Report     {Path.GetFullPath(report)}   (analysed in {seconds:0.0} s)"));
+        });
+    }
+
+    private static void Write(SyntheticTrial demo, string path, IProgress<double>? progress, CancellationToken cancellation)
+    {
+        var total = Math.Max(1, demo.Recordings.Sum(r => r.Frames));
+        long done = 0;
+        Parallel.ForEach(demo.Recordings, new ParallelOptions { CancellationToken = cancellation }, recording =>
+        {
+            Output.Write(Path.Combine(path, recording.File), stream =>
+            {
+                using var writer = new Hushtrial.Signals.Recordings.WaveWriter(stream, recording.SampleRate, 1, Hushtrial.Signals.Recordings.WaveSampleFormat.Integer24);
+                recording.Render(samples =>
+                {
+                    cancellation.ThrowIfCancellationRequested();
+                    writer.Write(samples);
+                    progress?.Report((double)Interlocked.Add(ref done, samples.Length) / total);
+                });
+            });
+        });
+        Output.Write(Path.Combine(path, TrialFolder.DocumentName), TrialDocumentWriter.Write(demo.Document));
+        Output.Write(Path.Combine(path, TruthFile.Name), stream => TruthFile.Write(demo.Truth, stream));
+    }
+
+    private static void Truth(TrialTruth truth, TrialResults results, TextWriter t)
+    {
+        t.WriteLine("The truth that the demo was made from, beside the estimate (A-weighted loss, dB):");
+        foreach (var c in results.Conditions.Where(c => truth.Conditions.ContainsKey(c.Condition.Id)))
+        {
+            var real = truth.Conditions[c.Condition.Id];
+            t.WriteLine(string.Create(CultureInfo.InvariantCulture,
+                $"  {c.Name}: in general {real.GeneralA:0.0}, estimated {c.Loss.A?.General?.Value:0.0}; as worn {real.AsWornA:0.0}, estimated {c.Loss.A?.AsWorn?.Value:0.0}"));
+        }
+    }
+}

@@ -1,0 +1,27 @@
+using System.CommandLine;
+using Hushtrial.Cli.Files;
+using Hushtrial.Trials.Document;
+
+namespace Hushtrial.Cli.Commands;
+
+/// <summary>Writes an empty trial document with every field explained.</summary>
+internal static class NewCommand
+{
+    public static Command Build(Edge edge)
+    {
+        var folder = new Argument<string>("FOLDER") { Description = "folder for the new trial; made when it does not exist" };
+        var command = new Command("new", "Write an empty trial document with every field explained. Example: hushtrial new spring-trial") { folder };
+        command.SetAction(parsed => Run(edge, parsed.GetRequiredValue(folder), parsed.GetValue(CommandTree.Format) == "json"));
+        return command;
+    }
+
+    private static int Run(Edge edge, string folder, bool json)
+    {
+        var path = Path.Combine(folder, TrialFolder.DocumentName);
+        if (File.Exists(path)) throw new WrongUseException($"'{path}' exists already; nothing was written.");
+        Output.Write(path, TrialDocumentTemplate.Text());
+        return new Answer(edge, json).Give([],
+            w => w.WriteString("document", path),
+            t => t.WriteLine($"{path} is written. Fill it in, put the recordings beside it, then: hushtrial check {folder}"));
+    }
+}

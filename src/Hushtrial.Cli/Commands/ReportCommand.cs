@@ -1,0 +1,34 @@
+using System.CommandLine;
+using Hushtrial.Cli.Files;
+using Hushtrial.Quantities;
+using Hushtrial.Trials;
+
+namespace Hushtrial.Cli.Commands;
+
+/// <summary>Writes the report of a trial.</summary>
+internal static class ReportCommand
+{
+    public static Command Build(Edge edge)
+    {
+        var trial = new Argument<string>("TRIAL") { Description = "a trial document, or the folder that holds one" };
+        var outFile = new Option<string?>("--out") { Description = "file to write, .html or, when Chromium is there, .pdf (default: report.html beside the document)" };
+        var command = new Command("report", "Analyse a trial and write its report, one self-contained file. Example: hushtrial report spring-trial --out spring.html") { trial, outFile };
+        command.SetAction((parsed, cancellation) => RunAsync(edge, parsed.GetRequiredValue(trial), parsed.GetValue(outFile), parsed.GetValue(CommandTree.Format) == "json", cancellation));
+        return command;
+    }
+
+    private static async Task<int> RunAsync(Edge edge, string trial, string? outFile, bool json, CancellationToken cancellation)
+    {
+        using var folder = Progressing.Run(edge, "Reading", p => TrialFolder.Open(trial, p));
+        if (!folder.Readable) return AnalyseCommand.Unreadable(edge, folder, json);
+        var path = outFile ?? Path.Combine(folder.Folder, "report.html");
+        var results = Progressing.Run(edge, "Analysing", p => Analysis.Run(folder.ToInputs(), p, cancellation));
+        var problems = await ResultFiles.WriteReportAsync(results, path);
+        IReadOnlyList<Problem> all = [.. results.Problems, .. problems];
+        return new Answer(edge, json).Give(all, w => w.WriteString("report", path), t =>
+        {
+            t.WriteLine(results.Headline);
+            if (problems.All(p => p.Severity != Severity.Error)) t.WriteLine($"The report is {path}");
+        });
+    }
+}

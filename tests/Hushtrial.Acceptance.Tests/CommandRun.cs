@@ -1,0 +1,29 @@
+using System.Text;
+using System.Text.Json;
+using Hushtrial.Cli;
+
+namespace Hushtrial.Acceptance.Tests;
+
+/// <summary>One command, run whole inside the test's process with streams of its own.</summary>
+internal sealed record CommandRun(int ExitCode, string Out, string Error)
+{
+    public static async Task<CommandRun> Of(params string[] args)
+    {
+        using var output = new MemoryStream();
+        using var error = new StringWriter();
+        var code = await CommandTree.RunAsync(args, new Edge(output, error, TextReader.Null, TimeProvider.System, ErrorIsTerminal: false));
+        return new(code, Encoding.UTF8.GetString(output.ToArray()), error.ToString());
+    }
+
+    public JsonElement Json => JsonDocument.Parse(Out).RootElement;
+}
+
+/// <summary>A folder that is gone after the test.</summary>
+internal sealed class TemporaryFolder : IDisposable
+{
+    public string Path { get; } = Directory.CreateTempSubdirectory("hushtrial-test-").FullName;
+
+    public string this[string name] => System.IO.Path.Combine(Path, name);
+
+    public void Dispose() => Directory.Delete(Path, recursive: true);
+}

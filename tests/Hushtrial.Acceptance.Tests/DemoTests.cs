@@ -1,0 +1,136 @@
+using System.Text.Json;
+using Hushtrial.Cli;
+
+namespace Hushtrial.Acceptance.Tests;
+
+/// <summary>The demo from its first to its last step; made once for all tests of this class.</summary>
+public sealed class HelicopterDemo : IAsyncLifetime
+{
+    private readonly TemporaryFolder _folder = new();
+
+    internal CommandRun Run { get; private set; } = null!;
+
+    internal string Folder => _folder.Path;
+
+    internal JsonElement Results { get; private set; }
+
+    internal JsonElement Truth { get; private set; }
+
+    public async ValueTask InitializeAsync()
+    {
+        Run = await CommandRun.Of("demo", Folder, "--format", "json");
+        Results = JsonDocument.Parse(await File.ReadAllTextAsync(_folder["results.json"])).RootElement;
+        Truth = JsonDocument.Parse(await File.ReadAllTextAsync(_folder["truth.json"])).RootElement;
+    }
+
+    public ValueTask DisposeAsync()
+    {
+        _folder.Dispose();
+        return ValueTask.CompletedTask;
+    }
+}
+
+public sealed class DemoTests(HelicopterDemo demo) : IClassFixture<HelicopterDemo>
+{
+    [Fact]
+    public void It_is_done_and_says_where_everything_lies()
+    {
+        Assert.Equal(ExitCode.Done, demo.Run.ExitCode);
+        foreach (var name in new[] { "document", "report", "results", "truth" }) Assert.True(File.Exists(demo.Run.Json.GetProperty(name).GetString()));
+        Assert.Equal("absolute", demo.Results.GetProperty("mode").GetString());
+    }
+
+    [Theory]
+    [InlineData("general", true)]
+    [InlineData("as_worn", false)]
+    public void The_95_percent_intervals_cover_the_stated_truth_in_at_least_90_percent_of_the_bands(string scope, bool chosen)
+    {
+        var (covered, bands) = (0, 0);
+        foreach (var condition in demo.Results.GetProperty("conditions").EnumerateArray())
+        {
+            if (TruthOf(condition.GetProperty("id").GetString()!) is not { } truth) continue;
+            var real = truth.GetProperty(scope).GetProperty("bands").EnumerateArray().ToDictionary(b => b.GetProperty("midband_hz").GetDouble(), b => b.GetProperty("loss").GetDouble());
+            foreach (var band in condition.GetProperty("loss").GetProperty("bands").EnumerateArray())
+            {
+                if (!band.GetProperty("valid").GetBoolean()) continue;
+                var estimate = chosen ? band : band.GetProperty("other_scope");
+                Assert.Equal(scope, estimate.GetProperty("scope").GetString());
+                bands++;
+                var loss = real[band.GetProperty("midband_hz").GetDouble()];
+                if (loss >= estimate.GetProperty("low").GetDouble() && loss <= estimate.GetProperty("high").GetDouble()) covered++;
+            }
+        }
+        Assert.True(bands > 120, $"Only {bands} bands were valid.");
+        Assert.True(covered >= 0.9 * bands, $"{covered} of {bands} bands are covered.");
+    }
+
+    [Fact]
+    public void The_levels_at_the_open_ear_lie_within_their_interval_of_the_truth()
+    {
+        // The runs' offsets and trends move the mean level of three flights by about 0.8/√3 dB beside the interval's own half-width.
+        var openA = demo.Truth.GetProperty("open_ear_level_a").GetDouble();
+        var alder = demo.Results.GetProperty("conditions").EnumerateArray().First(c => c.GetProperty("id").GetString() == "alder");
+        var level = alder.GetProperty("ear_level").GetProperty("a").GetProperty("estimate").GetDouble() + alder.GetProperty("loss").GetProperty("a").GetProperty("estimate").GetDouble();
+        Assert.Equal(openA, level, 2.0);
+    }
+
+    [Fact]
+    public void Every_excluded_take_stays_visible_and_the_radio_call_is_found()
+    {
+        Assert.Contains("radio call", File.ReadAllText(Path.Combine(demo.Folder, "takes.csv")));
+        Assert.Contains(demo.Results.GetProperty("problems").EnumerateArray(), p => p.GetProperty("code").GetString() == "TAK-012");
+    }
+
+    [Fact]
+    public async Task Analysing_again_gives_the_same_bytes()
+    {
+        var first = await CommandRun.Of("analyse", demo.Folder, "--format", "json");
+        var second = await CommandRun.Of("analyse", demo.Folder, "--format", "json");
+        Assert.Equal(first.Out, second.Out);
+    }
+
+    [Fact]
+    public async Task Checking_it_finds_no_error() => Assert.Equal(ExitCode.Done, (await CommandRun.Of("check", demo.Folder)).ExitCode);
+
+    [Fact]
+    public async Task Nothing_is_written_to_a_recording()
+    {
+        var file = Path.Combine(demo.Folder, "flight-1.wav");
+        var before = (File.GetLastWriteTimeUtc(file), new FileInfo(file).Length);
+        await CommandRun.Of("analyse", demo.Folder);
+        Assert.Equal(before, (File.GetLastWriteTimeUtc(file), new FileInfo(file).Length));
+    }
+
+    private JsonElement? TruthOf(string id)
+    {
+        foreach (var condition in demo.Truth.GetProperty("conditions").EnumerateArray())
+            if (condition.GetProperty("id").GetString() == id) return condition;
+        return null;
+    }
+}
+
+public sealed class TractorDemoTests
+{
+    [Fact]
+    public async Task Noted_readings_of_an_uncalibrated_phone_compare_and_say_nothing_absolute()
+    {
+        using var folder = new TemporaryFolder();
+        var run = await CommandRun.Of("demo", folder.Path, "--scenario", "tractor", "--format", "json");
+        Assert.Equal(ExitCode.Done, run.ExitCode);
+        var results = JsonDocument.Parse(await File.ReadAllTextAsync(folder["results.json"])).RootElement;
+        Assert.Equal("relative", results.GetProperty("mode").GetString());
+        foreach (var condition in results.GetProperty("conditions").EnumerateArray())
+        {
+            Assert.Equal(JsonValueKind.Null, condition.GetProperty("ear_level").ValueKind);
+            Assert.Equal(JsonValueKind.Number, condition.GetProperty("loss").GetProperty("a").GetProperty("estimate").ValueKind);
+        }
+        var truth = JsonDocument.Parse(await File.ReadAllTextAsync(folder["truth.json"])).RootElement;
+        var covered = results.GetProperty("conditions").EnumerateArray().Count(c =>
+        {
+            var real = truth.GetProperty("conditions").EnumerateArray().First(t => t.GetProperty("id").GetString() == c.GetProperty("id").GetString()).GetProperty("general").GetProperty("a").GetDouble();
+            var loss = c.GetProperty("loss").GetProperty("a");
+            return real >= loss.GetProperty("low").GetDouble() && real <= loss.GetProperty("high").GetDouble();
+        });
+        Assert.Equal(3, covered);
+    }
+}
