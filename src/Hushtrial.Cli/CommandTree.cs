@@ -52,7 +52,8 @@ internal static class CommandTree
     {
         var root = new RootCommand("Hushtrial: fair field trials of headsets and hearing protectors, from recordings or noted readings to a report that can be checked.")
         {
-            CheckCommand.Build(edge), LevelsCommand.Build(edge), CompletionCommand.Build(edge),
+            DemoCommand.Build(edge), NewCommand.Build(edge), CheckCommand.Build(edge), LevelsCommand.Build(edge), AnalyseCommand.Build(edge), ReportCommand.Build(edge),
+            CompletionCommand.Build(edge),
         };
         Format.Recursive = true;
         root.Options.Add(Format);

@@ -1,5 +1,6 @@
 using Hushtrial.Quantities;
 using Hushtrial.Signals.Recordings;
+using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 
 namespace Hushtrial.Cli.Files;
@@ -22,15 +23,16 @@ internal sealed class OpenedRecording : IDisposable
     public IReadOnlyList<Problem> Problems { get; private init; } = [];
 
     /// <summary>Opens a recording that the document names relative to its folder.</summary>
-    public static OpenedRecording Open(string id, string folder, string file)
+    public static OpenedRecording Open(RecordingEntry entry, string folder)
     {
+        var (id, file) = (entry.Id, entry.File);
         var path = Path.GetFullPath(Path.Combine(folder, file));
         // The reader refuses names that leave the folder; a link inside it may still lead out.
-        var target = new FileInfo(path).ResolveLinkTarget(returnFinalTarget: true)?.FullName ?? path;
+        var target = File.Exists(path) ? new FileInfo(path).ResolveLinkTarget(returnFinalTarget: true)?.FullName ?? path : path;
         var root = Path.GetFullPath(folder) + Path.DirectorySeparatorChar;
         if (!target.StartsWith(root, StringComparison.Ordinal))
             return new(id) { Problems = [new("DOC-190", Severity.Error, file, "a link that leads out of the trial's folder", "a file inside the trial's folder", "Copy the recording into the folder.")] };
-        var recording = RecordingFiles.Open(path, file);
+        var recording = RecordingFiles.Open(path, file, entry.AllowTruncated ? Truncation.IsAllowed : Truncation.IsError);
         if (recording.Samples is null) return new(id) { Problems = recording.Problems, Recording = recording };
         using var bytes = FileBytes.Open(path, file, out _);
         return new(id)

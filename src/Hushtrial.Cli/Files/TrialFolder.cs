@@ -87,7 +87,7 @@ internal sealed class TrialFolder : IDisposable
     {
         foreach (var (index, entry) in document.Recordings.Index())
         {
-            var opened = OpenedRecording.Open(entry.Id, Folder, entry.File);
+            var opened = OpenedRecording.Open(entry, Folder);
             _opened.Add(opened);
             Problems.AddRange(opened.Problems);
             if (opened.Input is { } input) Inputs.Add(input);

@@ -37,7 +37,7 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
             Exposure = Details(root.Map("exposure"), DocumentShape.Exposure),
             Wearers = [.. draft.List("wearers").Select(w => new Wearer(w.Text("id")!, w.Text("name"), Details(w, DocumentShape.Wearers)))],
             Channels = [.. draft.List("channels").Select(Channel)],
-            Recordings = [.. draft.List("recordings").Select(r => new RecordingEntry(r.Text("id")!, r.Text("file")!, SinceStart(r.Text("run"), r.Seconds("starts")), r.Text("run")))],
+            Recordings = [.. draft.List("recordings").Select(r => new RecordingEntry(r.Text("id")!, r.Text("file")!, SinceStart(r.Text("run"), r.Seconds("starts")), r.Text("run"), r.Flag("allow_truncated") ?? false))],
             Calibrations = [.. draft.List("calibrations").Select(Calibration)],
             Devices = [.. draft.List("devices").Select(Device)],
             Conditions = [.. draft.List("conditions").Select(c => new Condition(c.Text("id")!, c.Text("device")!, c.Text("mode") ?? "passive", c.List<string>("with")))],

@@ -100,7 +100,8 @@ internal static class DocumentShape
     public static MapShape Recordings { get; } = Map("a recording",
         Must("id", new IdentityShape(), "Short name used by takes and calibrations."), Must("file", new FileNameShape(), "File beside this document, with forward slashes."),
         Can("run", new ReferenceShape("runs"), "The run it was made in; none for a calibration recording."),
-        Can("starts", new ClockShape(), "Clock time of its first sample."));
+        Can("starts", new ClockShape(), "Clock time of its first sample."),
+        Can("allow_truncated", new YesNoShape(), "yes to use what is there of a recording that ends before its promised length. Default no."));
 
     public static MapShape Calibrations { get; } = Map("a calibration",
         Must("channel", new ReferenceShape("channels"), "The microphone."),

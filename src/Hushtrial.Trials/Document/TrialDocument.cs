@@ -164,7 +164,8 @@ public sealed record ChannelEntry(string Id, bool Outside, string? Ear, int Numb
 /// <param name="File">Relative file name with forward slashes; never leaves the folder.</param>
 /// <param name="StartClock">Clock of its first sample on the clock of its run, s; null when not stated.</param>
 /// <param name="Run">The run it belongs to, or null (a calibration recording).</param>
-public sealed record RecordingEntry(string Id, string File, double? StartClock, string? Run);
+/// <param name="AllowTruncated">Whether a recording that ends before its promised length is used as far as it goes.</param>
+public sealed record RecordingEntry(string Id, string File, double? StartClock, string? Run, bool AllowTruncated = false);
 
 /// <summary>How a channel was calibrated.</summary>
 public enum CalibrationKind

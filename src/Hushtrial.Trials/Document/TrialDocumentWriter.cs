@@ -30,7 +30,7 @@ public static class TrialDocumentWriter
         .Add("exposure", new YamlMap().AddDetails(d.Exposure, DocumentShape.Exposure))
         .Add("wearers", d.Wearers.Select(w => new YamlMap().Add("id", w.Id).Add("name", w.Name).AddDetails(w.Details, DocumentShape.Wearers)))
         .Add("channels", d.Channels.Select(Channel))
-        .Add("recordings", d.Recordings.Select(r => new YamlMap().Add("id", r.Id).Add("file", r.File).Add("run", r.Run).Add("starts", Clock(d, r.Run, r.StartClock))))
+        .Add("recordings", d.Recordings.Select(r => new YamlMap().Add("id", r.Id).Add("file", r.File).Add("run", r.Run).Add("starts", Clock(d, r.Run, r.StartClock)).Add("allow_truncated", r.AllowTruncated ? "yes" : null)))
         .Add("calibrations", d.Calibrations.Select(Calibration))
         .Add("devices", d.Devices.Select(Device), oneLine: false)
         .Add("conditions", d.Conditions.Select(c => new YamlMap().Add("id", c.Id).Add("device", c.Device).Add("mode", c.Mode).Add("with", c.WornWith)))
