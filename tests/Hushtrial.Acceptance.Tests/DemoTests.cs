@@ -19,8 +19,8 @@ public sealed class HelicopterDemo : IAsyncLifetime
     public async ValueTask InitializeAsync()
     {
         Run = await CommandRun.Of("demo", Folder, "--format", "json");
-        Results = JsonDocument.Parse(await File.ReadAllTextAsync(_folder["results.json"])).RootElement;
-        Truth = JsonDocument.Parse(await File.ReadAllTextAsync(_folder["truth.json"])).RootElement;
+        Results = JsonDocument.Parse(File.ReadAllText(_folder["results.json"])).RootElement;
+        Truth = JsonDocument.Parse(File.ReadAllText(_folder["truth.json"])).RootElement;
     }
 
     public ValueTask DisposeAsync()
@@ -117,14 +117,14 @@ public sealed class TractorDemoTests
         using var folder = new TemporaryFolder();
         var run = await CommandRun.Of("demo", folder.Path, "--scenario", "tractor", "--format", "json");
         Assert.Equal(ExitCode.Done, run.ExitCode);
-        var results = JsonDocument.Parse(await File.ReadAllTextAsync(folder["results.json"])).RootElement;
+        var results = JsonDocument.Parse(File.ReadAllText(folder["results.json"])).RootElement;
         Assert.Equal("relative", results.GetProperty("mode").GetString());
         foreach (var condition in results.GetProperty("conditions").EnumerateArray())
         {
             Assert.Equal(JsonValueKind.Null, condition.GetProperty("ear_level").ValueKind);
             Assert.Equal(JsonValueKind.Number, condition.GetProperty("loss").GetProperty("a").GetProperty("estimate").ValueKind);
         }
-        var truth = JsonDocument.Parse(await File.ReadAllTextAsync(folder["truth.json"])).RootElement;
+        var truth = JsonDocument.Parse(File.ReadAllText(folder["truth.json"])).RootElement;
         var covered = results.GetProperty("conditions").EnumerateArray().Count(c =>
         {
             var real = truth.GetProperty("conditions").EnumerateArray().First(t => t.GetProperty("id").GetString() == c.GetProperty("id").GetString()).GetProperty("general").GetProperty("a").GetDouble();
