@@ -166,29 +166,29 @@ FILES = {
     "bad.no-frames.wav": wave(F16, chunk(b"data", b""), LIST),
     "bad.truncated.wav": simple(24)[: 44 + 3 * 1800],
     "bad.truncated-mid-frame.wav": simple(24, 2)[: 44 + 6 * 1800 + 4],
-    "bad.power-lost.wav": wave(F24, chunk(b"data", pcm(24), size=0), size=0),
-    "bad.piped.wav": wave(F24, chunk(b"data", pcm(24), size=0xFFFFFFFF), size=0xFFFFFFFF),
+    "odd.power-lost.wav": wave(F24, chunk(b"data", pcm(24), size=0), size=0),
+    "odd.piped.wav": wave(F24, chunk(b"data", pcm(24), size=0xFFFFFFFF), size=0xFFFFFFFF),
     "bad.claims-200-gb.wav": b"RF64" + b"\xff" * 4 + b"WAVE" + ds64(200_000_000_100, 200_000_000_000, 66_666_666_666) + F24 + b"data" + b"\xff" * 4 + pcm(24),
-    "bad.length-too-small.wav": wave(F24, chunk(b"data", pcm(24), size=3 * 600)),
-    "bad.half-frame.wav": wave(chunk(b"fmt ", fmt(channels=2)), chunk(b"data", pcm(16, 2) + b"\1\2")),
-    "bad.pad-missing.wav": wave(chunk(b"junk", b"\1\2\3\4\5", pad=False), F16, D16),
-    "bad.chunk-past-end.wav": wave(F16, D16, chunk(b"LIST", b"INFO", size=5000)),
-    "bad.outer-length.wav": wave(F16, D16, size=1000),
-    "bad.second-data.wav": wave(F16, D16, chunk(b"data", pcm(frames=100))),
+    "odd.length-too-small.wav": wave(F24, chunk(b"data", pcm(24), size=3 * 600)),
+    "odd.half-frame.wav": wave(chunk(b"fmt ", fmt(channels=2)), chunk(b"data", pcm(16, 2) + b"\1\2")),
+    "odd.pad-missing.wav": wave(chunk(b"junk", b"\1\2\3\4\5", pad=False), F16, D16),
+    "odd.chunk-past-end.wav": wave(F16, D16, chunk(b"LIST", b"INFO", size=5000)),
+    "odd.outer-length.wav": wave(F16, D16, size=1000),
+    "odd.second-data.wav": wave(F16, D16, chunk(b"data", pcm(frames=100))),
     "bad.no-channels.wav": simple(16, 1)[:22] + b"\0\0" + simple(16, 1)[24:],
     "bad.rate-zero.wav": simple(16)[:24] + b"\0" * 4 + simple(16)[28:],
     "bad.rate-absurd.wav": wave(chunk(b"fmt ", fmt(rate=48_000_000)), D16),
     "bad.rate-low.wav": simple(16, 1, 8000),
-    "bad.frame-bytes-wrong.wav": simple(24, 2, frame=4),
+    "odd.frame-bytes-wrong.wav": simple(24, 2, frame=4),
     "bad.frame-bytes-contradict.wav": simple(24, 2, frame=8, byte_rate=RATE * 8),
     "bad.mu-law.wav": wave(chunk(b"fmt ", fmt(tag=7, bits=8, extra=b"\0\0")), chunk(b"data", bytes(FRAMES))),
     "bad.adpcm.wav": wave(chunk(b"fmt ", fmt(tag=2, bits=4, frame=1024, byte_rate=24000, extra=b"\0\0")), chunk(b"data", bytes(1024))),
     "bad.codec-unknown.wav": wave(chunk(b"fmt ", fmt(tag=0xFFFE, bits=24, extra=extension(24, 4, 1, bytes(range(14))))), D24),
     "bad.bits-zero.wav": wave(chunk(b"fmt ", fmt(bits=0)), D16),
     "bad.bits-float16.wav": wave(chunk(b"fmt ", fmt(tag=3, bits=16)), D16),
-    "bad.valid-bits.wav": wave(chunk(b"fmt ", fmt(tag=0xFFFE, bits=24, extra=extension(32, 4, 1))), D24),
+    "odd.valid-bits.wav": wave(chunk(b"fmt ", fmt(tag=0xFFFE, bits=24, extra=extension(32, 4, 1))), D24),
     "bad.not-numbers.wav": wave(chunk(b"fmt ", fmt(tag=3, bits=32)), chunk(b"data", floats(ONE[:1200] + [math.nan, math.inf, -math.inf] + ONE[1203:], "<f"))),
-    "bad.integers-as-float.wav": wave(chunk(b"fmt ", fmt(tag=3, bits=32)), chunk(b"data", floats([32768 * v for v in ONE], "<f"))),
+    "odd.integers-as-float.wav": wave(chunk(b"fmt ", fmt(tag=3, bits=32)), chunk(b"data", floats([32768 * v for v in ONE], "<f"))),
     "bad.truncated.w64": w64(fmt(bits=24), pcm(24))[: 104 + 3 * 1500],
     "bad.no-data.w64": w64(fmt(bits=24), b"")[:80],
     "bad.truncated.aiff": aiff(16, integers(ONE, 16, 2, big=True))[: 54 + 2 * 1000],
@@ -199,7 +199,7 @@ FILES = {
 }
 
 for name in sorted(os.listdir(HERE)):
-    if name.startswith(("good.", "bad.")) and name not in FILES:
+    if name.startswith(("good.", "bad.", "odd.")) and name not in FILES:
         os.remove(os.path.join(HERE, name))
 for name, content in FILES.items():
     with open(os.path.join(HERE, name), "wb") as f:

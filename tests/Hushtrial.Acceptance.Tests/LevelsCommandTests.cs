@@ -60,6 +60,18 @@ public sealed class LevelsCommandTests
         Assert.DoesNotContain("   at ", run.Error);
     }
 
+    public static TheoryData<string> OddRecordings() =>
+        [.. Directory.GetFiles(Path.Combine(Reference.Root, "corpus", "recordings"), "odd.*").Select(f => Path.GetFileName(f)!).Order()];
+
+    [Theory, MemberData(nameof(OddRecordings))]
+    public async Task An_odd_recording_is_measured_and_what_is_odd_is_said(string file)
+    {
+        var run = await CommandRun.Of("levels", Path.Combine(Reference.Root, "corpus", "recordings", file));
+        Assert.Equal(ExitCode.Done, run.ExitCode);
+        Assert.Matches(@"^REC-\d{3} (warning|note)", run.Error);
+        Assert.Contains("LAeq", run.Out);
+    }
+
     [Fact]
     public void There_are_at_least_25_broken_recordings() => Assert.True(BrokenRecordings().Count >= 25);
 

@@ -74,8 +74,8 @@ internal sealed class RecordingProblems(string name, Truncation truncation, List
     public void RateAbsurd(long at, double rate) => Error("REC-023", At(at), Invariant($"the header says a sampling rate of {rate:0.###} Hz"), "8000 to 192000 Hz, a whole number",
         "If it is true, convert the recording to 48000 Hz; if not, the header is damaged: copy the file again.");
 
-    public void RateLow(long at, int rate) => Warning("REC-024", At(at), Invariant($"the sampling rate is {rate} Hz"), "16000 Hz or more; 48000 Hz is best",
-        Invariant($"Nothing above about {0.45 * rate:F0} Hz was recorded: bands above that are not valid and dB(A) may read low. Record again at 48000 Hz if you can."));
+    public void RateLow(long at, int rate) => Error("REC-024", At(at), Invariant($"the sampling rate is {rate} Hz"), "16000 Hz or more; 48000 Hz is best",
+        Invariant($"Nothing above about {0.45 * rate:F0} Hz was recorded and dB(A) would read low: record again at 48000 Hz. A higher rate made from this file does not help."));
 
     public void FrameBytesWrong(long at, int stated, int computed) => Warning("REC-025", At(at), Invariant($"the header says {stated} bytes a frame; channels times bytes a sample are {computed}, as its bytes a second confirm, and were used"),
         Invariant($"{computed} bytes a frame"), "Listen to a few seconds; if they sound right, nothing.");

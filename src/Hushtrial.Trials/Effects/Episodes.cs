@@ -1,3 +1,5 @@
+using Hushtrial.Trials.Pairing;
+
 namespace Hushtrial.Trials.Effects;
 
 /// <summary>An uninterrupted run of one condition in one donning, or one open bracket.</summary>

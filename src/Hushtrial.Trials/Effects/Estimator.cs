@@ -1,5 +1,6 @@
 using Hushtrial.Statistics.VarianceComponents;
 using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Pairing;
 
 namespace Hushtrial.Trials.Effects;
 

@@ -2,6 +2,7 @@ using Hushtrial.Statistics.Distributions;
 using Hushtrial.Statistics.Simultaneous;
 using Hushtrial.Statistics.VarianceComponents;
 using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Pairing;
 using Hushtrial.Trials.Results;
 
 namespace Hushtrial.Trials.Effects;

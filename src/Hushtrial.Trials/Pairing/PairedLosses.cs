@@ -1,6 +1,5 @@
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
-using Hushtrial.Trials.Effects;
 
 namespace Hushtrial.Trials.Pairing;
 

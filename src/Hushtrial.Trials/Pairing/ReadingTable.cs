@@ -1,7 +1,6 @@
 using System.Globalization;
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
-using Hushtrial.Trials.Effects;
 using Hushtrial.Trials.Screening;
 
 namespace Hushtrial.Trials.Pairing;

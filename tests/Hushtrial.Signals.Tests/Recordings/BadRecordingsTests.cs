@@ -4,10 +4,10 @@ using Hushtrial.Signals.Recordings;
 
 namespace Hushtrial.Signals.Tests.Recordings;
 
-/// <summary>corpus/recordings/bad.*: one fault each; messages.txt pins what is said of them.</summary>
+/// <summary>corpus/recordings/bad.* (an error) and odd.* (readable, with a warning or note): one fault each; messages.txt pins what is said of them.</summary>
 public class BadRecordingsTests
 {
-    private static IEnumerable<string> Files => Directory.GetFiles(GoodRecordingsTests.Folder, "bad.*").Select(f => Path.GetFileName(f)!).Order(StringComparer.Ordinal);
+    private static IEnumerable<string> Files => new[] { "bad.*", "odd.*" }.SelectMany(kind => Directory.GetFiles(GoodRecordingsTests.Folder, kind)).Select(f => Path.GetFileName(f)!).Order(StringComparer.Ordinal);
 
     private static IEnumerable<Problem> Problems(Recording recording) => recording.Problems.Concat(SampleScan.Of(recording, cancellation: TestContext.Current.CancellationToken));
 
@@ -39,6 +39,7 @@ public class BadRecordingsTests
                 Assert.StartsWith(file, p.Where, StringComparison.Ordinal);
                 Assert.True(p.Found.Length > 0 && p.Expected.Length > 0 && p.Remedy.EndsWith('.'), p.ToString());
             });
+            Assert.Equal(file.StartsWith("bad.", StringComparison.Ordinal), Problems(recording).Any(p => p.Severity == Severity.Error));
             // What cannot be read has an error that says why.
             if (recording.Samples is null) Assert.Contains(recording.Problems, p => p.Severity == Severity.Error);
         }
@@ -66,8 +67,8 @@ public class BadRecordingsTests
     }
 
     [Theory]
-    [InlineData("bad.power-lost.wav")]
-    [InlineData("bad.piped.wav")]
+    [InlineData("odd.power-lost.wav")]
+    [InlineData("odd.piped.wav")]
     public void A_recording_without_a_length_is_read_to_its_end(string file)
     {
         using var recording = GoodRecordingsTests.Open(file);

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.Json;
 using Hushtrial.Tests;
 using Hushtrial.Trials.Effects;
+using Hushtrial.Trials.Pairing;
 
 namespace Hushtrial.Trials.Tests.Effects;
 
