@@ -134,7 +134,7 @@ internal sealed record BandPanels(FrequencyScale Frequencies, ValueScale Values,
         foreach (var series in panel.Series)
             foreach (var (band, value, title, aside) in series.Dots)
                 svg.Circle(X(band) + (aside * (Frequencies.Place(band.UpperEdge.Hertz, left, right) - Frequencies.Place(band.LowerEdge.Hertz, left, right))),
-                    Y(value), 1.5, series.Style.Css("dot"), title);
+                    Y(value), 1.8, series.Style.Css("dot"), title);
     }
 
     private static void Interval(Svg svg, BandSeries series, Func<Band, double> x, Func<double, double> y)
@@ -145,7 +145,7 @@ internal sealed record BandPanels(FrequencyScale Frequencies, ValueScale Values,
             var lower = string.Join('L', run.Select(p => $"{Svg.N(x(p.Band))} {Svg.N(y(p.Low))}"));
             if (run.Count == 1)
             {
-                svg.Path($"M{Svg.N(x(run[0].Band))} {Svg.N(y(run[0].Low))}V{Svg.N(y(run[0].High))}", series.Style.Css("thin"));
+                svg.Path($"M{Svg.N(x(run[0].Band))} {Svg.N(y(run[0].Low))}V{Svg.N(y(run[0].High))}", series.Style.Css("thin"), dash: series.Style == SeriesStyle.Published ? "3 3" : null);
                 continue;
             }
             var back = string.Join('L', run.Reverse().Select(p => $"{Svg.N(x(p.Band))} {Svg.N(y(p.Low))}"));

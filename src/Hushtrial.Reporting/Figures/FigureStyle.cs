@@ -51,7 +51,7 @@ public static class FigureStyle
         ".h-ln{fill:none;stroke-width:1.8;stroke-linejoin:round;stroke-linecap:round}",
         ".h-op{fill:{paper};stroke-width:1.6}",
         ".h-fl{stroke:{paper};stroke-width:1}",
-        ".h-dot{fill-opacity:.55;stroke:none}",
+        ".h-dot{fill-opacity:.75;stroke:none}",
         ".h-bd{fill-opacity:.15;stroke:none}",
         ".h-ed{fill:none;stroke-width:.8;stroke-opacity:.55}",
         ".h-bar{fill-opacity:.38;stroke:none}",

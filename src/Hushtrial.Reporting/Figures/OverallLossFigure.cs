@@ -16,7 +16,7 @@ internal static class OverallLossFigure
         var rows = Ranking.ByLoss(results).Where(c => c.Loss.A is { } a && (a.AsWorn ?? a.General) is not null).ToList();
         if (rows.Count == 0) return null;
         var name = Words.Quantity(results.Document.Quantity);
-        var sheet = new Sheet("a-weighted-loss", $"A-weighted {char.ToLowerInvariant(name[0])}{name[1..]}, largest first",
+        var sheet = new Sheet("a-weighted-loss", $"A-weighted {char.ToLowerInvariant(name[0])}{name[1..]}, largest first" + (rows.Any(r => r.Predicted) ? "; published below" : ""),
             $"{name}, A-weighted: {Words.QuantityExplained(results.Document.Quantity)}. Numbers: estimate and 95\u00A0% interval {Words.ScopeLong(scope)}.", width);
         var scale = ValueScale.Covering(rows.SelectMany(Drawn), sheet.Narrow ? 6 : 9, withZero: true);
         var labelRoom = sheet.Narrow ? 0 : Math.Min(220, rows.Max(r => Math.Max(TextMetrics.Width(r.Name, 12.5, bold: true), r.Predicted ? TextMetrics.Width(Published, 11) : 0)) + 14);
@@ -104,7 +104,8 @@ internal static class OverallLossFigure
 /// <summary>The order in which conditions are shown where the order tells something.</summary>
 internal static class Ranking
 {
-    /// <summary>Conditions by A-weighted loss in the trial's scope, largest first; those without one last, in the document's order.</summary>
-    public static IEnumerable<ConditionResult> ByLoss(TrialResults results) => results.Conditions
-        .OrderByDescending(c => (c.Loss.A?.In(results.Document.Scope) ?? c.Loss.A?.AsWorn ?? c.Loss.A?.General)?.Value ?? double.NegativeInfinity);
+    /// <summary>Conditions by A-weighted loss in the trial's scope, largest first; those without one follow in the document's order,
+    /// and what was not measured stands last, so that a published figure never leads.</summary>
+    public static IEnumerable<ConditionResult> ByLoss(TrialResults results) => results.Conditions.OrderBy(c => c.Predicted)
+        .ThenByDescending(c => (c.Loss.A?.In(results.Document.Scope) ?? c.Loss.A?.AsWorn ?? c.Loss.A?.General)?.Value ?? double.NegativeInfinity);
 }

@@ -60,7 +60,7 @@ public static class EvidenceTables
         [new(["Version", "Hushtrial " + results.Version]), new(["Estimator", results.Method.Estimator]), new(["Leading scope", Words.Scope(results.Document.Scope)]),
             new(["Margin for equivalence", $"{Words.Decibels(results.Document.Margin.Decibels)}, set: {results.Document.MarginSet ?? Words.NotStated}"]),
             new(["Pairs compared", results.Document.Family.Count == 0 ? "all pairs" : Words.Count(results.Document.Family.Count, "declared pair")]),
-            .. results.Method.Priors.Select((p, i) => new Row([i == 0 ? "Assumed beforehand" : "", p])), .. results.Method.Settings.Select(s => new Row([s.Key, s.Value]))], []);
+            new(["Assumed beforehand", results.Method.Priors.Count == 0 ? Words.NotStated : string.Join("; ", results.Method.Priors)]), .. results.Method.Settings.Select(s => new Row([s.Key, s.Value]))], []);
 
     /// <summary>All problems and findings, each once: the document's and recordings' first, then those of takes.</summary>
     public static IReadOnlyList<Problem> Problems(TrialResults results) => [.. results.Problems.Concat(results.Takes.SelectMany(t => t.Findings)).Distinct()];

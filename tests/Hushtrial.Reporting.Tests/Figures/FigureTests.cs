@@ -91,7 +91,7 @@ public sealed class FigureTests
     {
         var root = XDocument.Parse(TrialFigures.Of(Helicopter.Results(), FigureWidth.Page).Overall[0].Standalone);
         var rows = root.Descendants(_svg + "g").Select(g => g.Attribute("aria-label")?.Value).OfType<string>().ToList();
-        Assert.Equal(["Dogwood", "Birch, active", "Cedar, active", "Birch, passive", "Alder, passive"], rows);
+        Assert.Equal(["Birch, active", "Cedar, active", "Birch, passive", "Alder, passive", "Dogwood"], rows);
         var titles = root.Descendants(_svg + "title").Select(t => t.Value).ToList();
         Assert.Contains(titles, t => t.StartsWith("Birch, active, as worn: ", StringComparison.Ordinal));
         Assert.Contains(titles, t => t.StartsWith("Birch, active, in general: ", StringComparison.Ordinal));

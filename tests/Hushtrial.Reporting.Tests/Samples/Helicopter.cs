@@ -99,7 +99,7 @@ internal static class Helicopter
     private static ConditionResult Published(TrialDocument document)
     {
         double[] means = [17.5, 20.1, 25.3, 28.4, 34.0, 41.2, 42.8];
-        var bands = Enumerable.Range(-3, 7).Select(i => Band.Octave(i)).Select((b, i) => new BandEffect(Band.ThirdOctave(3 * b.Index),
+        var bands = Enumerable.Range(-3, 7).Select(i => Band.Octave(i)).Select((b, i) => new BandEffect(b,
             new(null, new(means[i], means[i] - 9, means[i] + 9, 4.5, null, [new("spread over test subjects", 4.3), new("low-frequency bias of threshold data", 1.2)]), "predicted from published data"), true, "published")).ToList();
         var a = new Effect(null, new(25.2, 16.9, 33.1, 4.2, null, [new("spread over test subjects", 4.0), new("low-frequency bias of threshold data", 1.2)]), "predicted from published data");
         return new(document.Conditions.Single(x => x.Id == "dogwood"), document.Devices.Single(d => d.Id == "dogwood"), "Dogwood", 0, 0, new(a, null, bands), null, null, [], true);
