@@ -107,6 +107,18 @@ public sealed class FigureTests
     }
 
     [Fact]
+    public void Without_calibration_the_highest_level_of_the_trial_is_zero()
+    {
+        foreach (var figure in All.Figures("tractor").Where(f => f.Name == "history-1"))
+        {
+            var ticks = XDocument.Parse(figure.Standalone).Descendants(_svg + "text").Where(t => t.Attribute("class")!.Value == "h-tick" && t.Attribute("text-anchor")?.Value == "end").Select(t => t.Value).ToList();
+            // Readings lie from −47 to −20 dB re full scale; drawn they end at 0.
+            Assert.Contains("0", ticks);
+            Assert.DoesNotContain("−40", ticks);
+        }
+    }
+
+    [Fact]
     public void Colours_have_the_contrast_that_WCAG_asks_for()
     {
         // WCAG 2.2, success criteria 1.4.3 (text 4.5) and 1.4.11 (graphical objects 3); relative luminance as defined there.
