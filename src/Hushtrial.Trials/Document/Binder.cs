@@ -114,12 +114,13 @@ internal sealed class Binder(DocumentProblems problems)
         var value = new NumberShape(shape.Least, shape.Most, "dB");
         var deviation = new NumberShape(0, 30, "dB");
         var bands = new List<BandValue>();
+        var midbands = new HashSet<double>();
         var complete = true;
         foreach (var (key, band) in map.Pairs)
         {
             var bandPath = $"{path}, {key.Text}";
             if (ScalarReading.Number(new NumberShape(10, 40_000, "Hz"), key, path, problems) is not double hertz) { complete = false; continue; }
-            if (bands.Exists(b => b.Hertz.Equals(hertz)))
+            if (!midbands.Add(hertz))
             {
                 problems.Error("DOC-011", key.Place, path, $"the band '{key.Text}' for the second time", "each band once", "Remove one of the two.");
                 complete = false;
@@ -187,12 +188,13 @@ internal sealed class Binder(DocumentProblems problems)
             return null;
         }
         var words = new List<KeyValuePair<string, string>>();
+        var names = new HashSet<string>(StringComparer.Ordinal);
         var complete = true;
         foreach (var (key, value) in map.Pairs)
         {
             if (owner.Find(key.Text.Trim()) is not null)
                 problems.Error("DOC-017", key.Place, path, $"the known key '{key.Text}' below '{DocumentShape.Other}'", "only names of your own there", "Move it one step up, out of 'other'.");
-            else if (words.Exists(w => w.Key == key.Text.Trim()))
+            else if (!names.Add(key.Text.Trim()))
                 problems.Error("DOC-011", key.Place, path, $"the key '{key.Text}' for the second time", "each key once", "Remove one of the two.");
             else if (value is not TextNode text)
                 problems.Error("DOC-013", value.Place, path, $"{Describe(value)} for '{key.Text}'", "a text", "Write the text on one line.");
@@ -216,7 +218,7 @@ internal sealed class Binder(DocumentProblems problems)
 
     private void Unknown(TextNode key, DocumentNode value, DocumentNode? previous, MapShape shape, string path, HashSet<string> mistyped)
     {
-        var near = KnownWords.Nearest(key.Text.Split(':')[0], shape.Keys);
+        var near = problems.IsFull ? null : KnownWords.Nearest(key.Text.Split(':')[0], shape.Keys);
         if (near is not null) mistyped.Add(near);
         var remedy =
             LooksLikePair(key.Text) && IsEmpty(value) ? "Put a space after the colon: 'key: value'."

@@ -18,6 +18,9 @@ internal sealed class DocumentProblems(string displayName)
     private readonly List<(Place Place, Problem Problem)> _found = [];
     private int _leftOut;
 
+    /// <summary>Whether further problems are only counted, so that nobody reads their words.</summary>
+    public bool IsFull => _found.Count >= Most;
+
     public bool AnyError { get; private set; }
 
     /// <summary>In the order of the document; at one place, the worst first.</summary>
@@ -65,7 +68,7 @@ internal sealed class DocumentProblems(string displayName)
     private void Add(Severity severity, string code, Place place, string path, string found, string expected, string remedy, double? effect = null)
     {
         AnyError |= severity == Severity.Error;
-        if (_found.Count >= Most) { _leftOut++; return; }
+        if (IsFull) { _leftOut++; return; }
         _found.Add((place, new Problem(code, severity, Where(place, path), found, expected, remedy, effect)));
     }
 }

@@ -6,12 +6,13 @@ internal static class IdentityChecks
     public static void Resolve(BoundMap root, Binder binder, DocumentProblems problems)
     {
         foreach (var section in Draft.Sections) Unique(root, section, problems);
+        var ids = Draft.Sections.ToDictionary(s => s, s => Ids(root, s), StringComparer.Ordinal);
         foreach (var (map, key, shape) in binder.References)
         {
             // A fit needs no entry of its own: takes name it, and that is all there is to know of most fits.
             if (shape.Section == "fits" || map.Find(key) is not { } reference) continue;
             if (shape.OrOpen && reference.Text == TrialDocument.OpenEar) continue;
-            var known = Ids(root, shape.Section);
+            var known = ids[shape.Section];
             if (known.Contains(reference.Text)) continue;
             if (!binder.Incomplete.Contains(shape.Section) && !root.IsFaulty(shape.Section))
                 NotListed(reference.Text, reference.Place, map.PathTo(key), shape, known, problems);
@@ -59,7 +60,7 @@ internal static class IdentityChecks
         IReadOnlyList<string> all = shape.OrOpen ? [TrialDocument.OpenEar, .. known] : [.. known];
         problems.Error("DOC-041", place, path, $"the name {DocumentProblems.Quote(text)}, which is not in '{shape.Section}'",
             all.Count == 0 ? $"an entry of '{shape.Section}', where there is none" : all.Count > 12 ? $"one of the {all.Count} names in '{shape.Section}'" : DocumentProblems.OneOf(all),
-            DocumentProblems.DidYouMean(text, all, $"Add it to '{shape.Section}', or use a name that is there."));
+            problems.IsFull ? "" : DocumentProblems.DidYouMean(text, all, $"Add it to '{shape.Section}', or use a name that is there."));
     }
 
     private static HashSet<string> Ids(BoundMap root, string section) =>
