@@ -26,7 +26,7 @@ internal static class BandFigures
                 $"{name}: {Words.QuantityExplained(results.Document.Quantity)}, by {Fraction(shown)}; higher is better. "
                 + $"Curves and 95\u00A0% intervals {Words.ScopeLong(scope)}, each band on its own.", width);
             var y = axes.Draw(sheet, parts[i], sheet.Top + 6);
-            y = Key(parts[i], "one donning", "at least this (microphone noise reached)", bound: true, dots: true, sheet.Hatch).Draw(sheet.Body, 0, y + 8, sheet.Width);
+            y = Key(parts[i], "one donning", "at least this (microphone noise reached)", bound: true, dots: true).Draw(sheet.Body, 0, y + 8, sheet.Width);
             yield return sheet.Finish(y, "The same axes for every device. A curve breaks where a band is not trusted.", Describe(parts[i], "loss"));
         }
     }
@@ -52,7 +52,7 @@ internal static class BandFigures
                 $"Unweighted sound pressure level at the ear microphone in the trial’s mean noise, by {Fraction(shown)}; lower is quieter. "
                 + $"Curves and 95\u00A0% intervals {Words.ScopeLong(scope)}, each band on its own.", width);
             var y = axes.Draw(sheet, parts[i], sheet.Top + 6);
-            y = Key(parts[i], "", "at most this (microphone noise reached)", bound: false, dots: false, sheet.Hatch).Draw(sheet.Body, 0, y + 8, sheet.Width);
+            y = Key(parts[i], "", "at most this (microphone noise reached)", bound: false, dots: false).Draw(sheet.Body, 0, y + 8, sheet.Width);
             yield return sheet.Finish(y, "The same open-ear spectrum stands in every panel; the gap between the curves is the loss.", Describe(parts[i], "level at the ear"));
         }
     }
@@ -118,7 +118,7 @@ internal static class BandFigures
     private static string Fraction(IEnumerable<ConditionResult> conditions) =>
         conditions.SelectMany(c => c.Loss.Bands).Any(b => b.Band.Fraction == BandFraction.ThirdOctave) ? "one-third octave" : "octave";
 
-    private static Legend Key(IEnumerable<BandPanel> panels, string dotWords, string boundWords, bool bound, bool dots, string hatch)
+    private static Legend Key(IEnumerable<BandPanel> panels, string dotWords, string boundWords, bool bound, bool dots)
     {
         var all = panels.ToList();
         var legend = new Legend();
@@ -127,7 +127,7 @@ internal static class BandFigures
         if (dots && all.SelectMany(p => p.Series).Any(s => s.Dots.Count > 0))
             legend.Add(10, dotWords, (svg, x, y) => svg.Circle(x + 5, y, 2, first.Css("dot")));
         if (all.Any(p => p.Untrusted.Count > 0))
-            legend.Add(22, "band not trusted", (svg, x, y) => svg.Rect(x, y - 6, 22, 12, "h-hatched", fill: hatch));
+            legend.Add(22, "band not trusted", (svg, x, y) => svg.Hatched(x, y - 6, 22, 12));
         if (all.SelectMany(p => p.Series).SelectMany(s => s.Points).Any(p => p.Bound))
             legend.Add(12, boundWords, (svg, x, y) =>
             {

@@ -35,7 +35,7 @@ internal sealed record BandPanels(FrequencyScale Frequencies, ValueScale Values,
     {
         var columns = sheet.Narrow || panels.Count == 1 ? 1 : panels.Count <= 6 ? 2 : 3;
         var width = (sheet.Width - ((columns - 1) * 28)) / columns;
-        var plotHeight = columns == 1 && !sheet.Narrow ? 260 : columns == 3 ? 140 : sheet.Narrow ? 178 : 160;
+        var plotHeight = columns == 1 && !sheet.Narrow ? 260 : columns == 3 ? 118 : sheet.Narrow ? 178 : 160;
         var y = top;
         foreach (var row in panels.Chunk(columns))
         {
@@ -126,7 +126,7 @@ internal sealed record BandPanels(FrequencyScale Frequencies, ValueScale Values,
         foreach (var (band, reason) in panel.Untrusted.OrderBy(u => u.Key))
         {
             double l = Math.Max(left, Frequencies.Place(band.LowerEdge.Hertz, left, right)), r = Math.Min(right, Frequencies.Place(band.UpperEdge.Hertz, left, right));
-            svg.Rect(l, top, r - l, bottom - top, "h-hatched", $"{band}: not trusted. {reason}", fill: sheet.Hatch);
+            svg.Hatched(l, top, r - l, bottom - top, $"{band}: not trusted. {reason}");
         }
         svg.Line(left, bottom, right, bottom, "h-axis");
         foreach (var series in panel.Series) Interval(svg, series, X, Y);

@@ -40,6 +40,7 @@ public static class FigureStyle
         ".h-axis{stroke:{rule};stroke-width:1;fill:none}",
         ".h-zero{stroke:{grey};stroke-width:1;fill:none}",
         ".h-hatch{stroke:{grey};stroke-width:1;fill:none}",
+        ".h-veil{fill:{grey};fill-opacity:.07}",
         ".h-level{stroke:{ink};stroke-width:1;fill:none;stroke-linejoin:round}",
         ".h-span{fill:{accent};fill-opacity:.12}",
         ".h-out{stroke:{grey};stroke-width:1;fill:{paper}}",

@@ -61,7 +61,7 @@ internal static class HistoryFigure
             LaneOf(sheet, results, styles, conditions[i], [.. takes.Where(t => t.Entry.Condition == conditions[i])], laneTop + (i * Lane), left, right, X);
         var laneBottom = laneTop + (conditions.Count * Lane) + 4;
         TimeAxis(sheet.Body, from, to, left, right, laneBottom, X);
-        var y = Key(sheet.Hatch, takes, histories.Count > 0).Draw(sheet.Body, 0, laneBottom + 56, sheet.Width);
+        var y = Key(takes, histories.Count > 0).Draw(sheet.Body, 0, laneBottom + 56, sheet.Width);
         y = LeftOut(sheet, results, takes, y);
         return sheet.Finish(y - 4, histories.Count > 0 ? "Marked spans are the takes; the rest of the recording is not used." : "One mark per reading, as noted by hand.", Describe(results, takes));
     }
@@ -122,7 +122,7 @@ internal static class HistoryFigure
             if (take.Used) svg.Rect(l, y + 2, w, 14, style.Css("fl"), title, radius: 1.5);
             else
             {
-                svg.Rect(l, y + 2, w, 14, "h-out", radius: 1.5).Rect(l, y + 2, w, 14, "h-hatched", title, radius: 1.5, fill: sheet.Hatch);
+                svg.Rect(l, y + 2, w, 14, "h-out", radius: 1.5).Hatched(l, y + 2, w, 14, title);
                 var next = i + 1 < takes.Count ? x(takes[i + 1].Clock!.Value - ((takes[i + 1].Seconds ?? 0) / 2)) : right;
                 var before = i > 0 ? x(takes[i - 1].Clock!.Value + ((takes[i - 1].Seconds ?? 0) / 2)) : left;
                 Name(svg, $"left out: {Reason(take)}", l, l + w, before, next, y + 13);
@@ -168,12 +168,12 @@ internal static class HistoryFigure
         svg.Text(right, y + 33, to >= 3600 ? "Time since the start of the run, h:min:s" : "Time since the start of the run, min:s", "h-tick", "end");
     }
 
-    private static Legend Key(string hatch, List<TakeResult> takes, bool history)
+    private static Legend Key(List<TakeResult> takes, bool history)
     {
         var legend = new Legend();
         if (history) legend.Add(24, "level", (svg, x, y) => svg.Path($"M{Svg.N(x)} {Svg.N(y + 2)}l5 -4l5 5l5 -6l5 4l4 -2", "h-level"));
         if (history) legend.Add(18, "take used", (svg, x, y) => svg.Rect(x, y - 7, 18, 14, "h-span"));
-        if (takes.Any(t => !t.Used)) legend.Add(18, "take left out", (svg, x, y) => svg.Rect(x, y - 7, 18, 14, "h-out", radius: 1.5).Rect(x, y - 7, 18, 14, "h-hatched", radius: 1.5, fill: hatch));
+        if (takes.Any(t => !t.Used)) legend.Add(18, "take left out", (svg, x, y) => svg.Rect(x, y - 7, 18, 14, "h-out", radius: 1.5).Hatched(x, y - 7, 18, 14));
         return legend;
     }
 

@@ -42,7 +42,7 @@ internal static class PairMatrixFigure
         var labelRoom = Math.Min(width * 0.42, order.Max(c => TextMetrics.Width(c.Name, 12)) + 28);
         var columns = order.Count - 1;
         var cell = Math.Min(64, (width - labelRoom) / columns);
-        var height = Math.Clamp(cell, 26, 42);
+        var height = Math.Clamp(cell, 26, order.Count > 7 ? 35 : 42);
         var y = top + 24;
         // Column heads carry the numbers of the rows; the names stand once, at the left.
         for (var c = 0; c < columns; c++)
@@ -76,7 +76,7 @@ internal static class PairMatrixFigure
         var value = pair.First == better.Condition.Id ? verdict.Difference.Value : -verdict.Difference.Value;
         svg.Rect(x, y, width, height, css, $"{both}, {Words.Scope(scope)}: {verdict.Sentence}", radius: 2);
         var middle = x + (width / 2);
-        if (height >= 34 && width >= 34)
+        if (height >= 30 && width >= 30)
         {
             svg.Text(middle, y + (height / 2) - 1, sign, "h-sign", "middle");
             svg.Text(middle, y + height - 5, Words.Signed(value), "h-word", "middle");

@@ -44,9 +44,6 @@ internal sealed class Sheet
     /// <summary>The elements.</summary>
     public Svg Body { get; } = new();
 
-    /// <summary>The reference to the hatching of what is not trusted or not used.</summary>
-    public string Hatch => $"url(#{_prefix}-hatch)";
-
     /// <summary>Ends the figure.</summary>
     public Figure Finish(double height, string caption, string description)
     {
@@ -54,12 +51,10 @@ internal sealed class Sheet
         var size = $"viewBox=\"0 0 {Svg.N(Width)} {Svg.N(height)}\" width=\"{Svg.N(Width)}\" height=\"{Svg.N(height)}\"";
         var head = $"role=\"img\" aria-labelledby=\"{_prefix}-title {_prefix}-desc\">\n<title id=\"{_prefix}-title\">{Svg.Escape(_title)}</title>\n"
             + $"<desc id=\"{_prefix}-desc\">{Svg.Escape(description)}</desc>\n";
-        var hatch = $"<defs><pattern id=\"{_prefix}-hatch\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\">"
-            + "<path class=\"h-hatch\" d=\"M-1 7L7 -1M-1 1L1 -1M5 7L7 5\"/></pattern></defs>\n";
-        var inline = $"<svg class=\"h-fig\" {size} {head}{hatch}{Body}</svg>";
+        var inline = $"<svg class=\"h-fig\" {size} {head}{Body}</svg>";
         // The margin keeps marks and text off the edge of a file; on a page the surroundings do.
         var standalone = $"<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"h-fig\" viewBox=\"-16 -12 {Svg.N(Width + 32)} {Svg.N(height + 24)}\" "
-            + $"width=\"{Svg.N(Width + 32)}\" height=\"{Svg.N(height + 24)}\" {head}<style>\n{FigureStyle.StandaloneCss.Replace(">", "&gt;", StringComparison.Ordinal)}</style>\n{hatch}"
+            + $"width=\"{Svg.N(Width + 32)}\" height=\"{Svg.N(height + 24)}\" {head}<style>\n{FigureStyle.StandaloneCss.Replace(">", "&gt;", StringComparison.Ordinal)}</style>\n"
             + $"<rect class=\"h-paper\" x=\"-16\" y=\"-12\" width=\"{Svg.N(Width + 32)}\" height=\"{Svg.N(height + 24)}\"/>\n{Body}</svg>\n";
         return new(_name, _title, _quantity, caption, description, Width, height, inline, standalone);
     }

@@ -45,9 +45,24 @@ internal sealed class Svg
         Element("line", css, title, $"x1=\"{N(x1)}\" y1=\"{N(y1)}\" x2=\"{N(x2)}\" y2=\"{N(y2)}\"");
 
     /// <summary>A rectangle.</summary>
-    public Svg Rect(double x, double y, double width, double height, string css, string? title = null, double radius = 0, string? fill = null) =>
+    public Svg Rect(double x, double y, double width, double height, string css, string? title = null, double radius = 0) =>
         Element("rect", css, title, $"x=\"{N(x)}\" y=\"{N(y)}\" width=\"{N(Math.Max(0, width))}\" height=\"{N(Math.Max(0, height))}\""
-            + (radius > 0 ? $" rx=\"{N(radius)}\"" : "") + (fill is null ? "" : $" fill=\"{fill}\""));
+            + (radius > 0 ? $" rx=\"{N(radius)}\"" : ""));
+
+    /// <summary>A rectangle hatched by lines that rise to the right.</summary>
+    /// <remarks>Real lines and not a pattern: printed to PDF, a pattern becomes a picture of megabytes.</remarks>
+    public Svg Hatched(double x, double y, double width, double height, string? title = null)
+    {
+        const double Step = 8.5;
+        var lines = new StringBuilder();
+        // On every line x + y is constant; multiples of the step, so that neighbouring rectangles join.
+        for (var sum = Math.Ceiling((x + y) / Step) * Step; sum <= x + width + y + height; sum += Step)
+        {
+            double fromX = Math.Max(x, sum - y - height), toX = Math.Min(x + width, sum - y);
+            if (toX > fromX) lines.Append(CultureInfo.InvariantCulture, $"M{N(fromX)} {N(sum - fromX)}L{N(toX)} {N(sum - toX)}");
+        }
+        return Rect(x, y, width, height, "h-veil", title).Path(lines.ToString(), "h-hatch");
+    }
 
     /// <summary>A circle.</summary>
     public Svg Circle(double x, double y, double r, string css, string? title = null) =>
