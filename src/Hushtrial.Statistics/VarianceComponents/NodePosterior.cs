@@ -165,16 +165,25 @@ public sealed class NodePosterior
         return new(t, values);
     }
 
-    /// <summary>The nodes' standard deviations and weights thinned to a few nodes of equal weight.</summary>
-    internal List<double[]> RepresentativeScales(int count)
+    /// <summary>A few nodes picked in proportion to weight × variance of the targets, so that heavy tails are not missed; each with what it stands for.</summary>
+    internal List<(double[] Scales, double Weight)> Representatives(int count)
     {
-        var result = new List<double[]>(count);
-        double cumulative = 0;
-        for (var i = 0; i < _nodes.Length; i++)
+        var shares = new double[_nodes.Length];
+        var variances = new double[_nodes.Length];
+        for (var i = 0; i < shares.Length; i++)
         {
-            cumulative += _weights[i] * count;
+            var at = _moments.AsSpan(i * _wide, _wide);
+            for (var t = 0; t < Design.Targets; t++) variances[i] += Covariance(at, t, t);
+            shares[i] = _weights[i] * variances[i];
+        }
+        var total = shares.Sum();
+        var result = new List<(double[], double)>(count);
+        var cumulative = 0.0;
+        for (var i = 0; i < shares.Length && total > 0; i++)
+        {
+            cumulative += shares[i] / total * count;
             while (result.Count + 0.5 < cumulative && result.Count < count)
-                result.Add([.. Enumerable.Range(0, _grid.Axes.Length).Select(k => Scale(k, i))]);
+                result.Add(([.. Enumerable.Range(0, _grid.Axes.Length).Select(k => Scale(k, i))], total / (count * variances[i])));
         }
         return result;
     }

@@ -25,6 +25,9 @@ internal sealed record EpisodeTable(IReadOnlyList<Episode> Episodes, IReadOnlyLi
     public IReadOnlyDictionary<string, int> Donnings => Episodes.Where(e => !e.IsOpen).GroupBy(e => e.Condition, StringComparer.Ordinal)
         .ToDictionary(g => g.Key, g => g.Select(e => e.Donning).Distinct(StringComparer.Ordinal).Count(), StringComparer.Ordinal);
 
+    /// <summary>The same with one row per reading; rows of one episode keep its number and clock.</summary>
+    public EpisodeTable Spread() => this with { Episodes = [.. Episodes.SelectMany(e => e.Readings.Select(i => e with { Readings = [i] }))] };
+
     /// <summary>Episode means and the pooled sum of squares within episodes.</summary>
     /// <exception cref="ArgumentException">A value is not finite.</exception>
     public Response Respond(IReadOnlyList<Reading> readings, string quantity, double takeScatterFloor)

@@ -10,7 +10,8 @@ namespace Hushtrial.Trials.Effects;
 /// <param name="Condition">The condition, or 'open'.</param>
 /// <param name="Clock">Mean clock of its readings, s.</param>
 /// <param name="Readings">Positions of its readings.</param>
-internal sealed record Episode(string Flight, string Block, string Wearer, string? Donning, string Condition, double Clock, IReadOnlyList<int> Readings)
+/// <param name="Number">Number of the episode.</param>
+internal sealed record Episode(string Flight, string Block, string Wearer, string? Donning, string Condition, double Clock, IReadOnlyList<int> Readings, int Number)
 {
     public bool IsOpen => Donning is null;
 }
@@ -32,7 +33,7 @@ internal static class Episodes
             var wearer = first.Wearer ?? "";
             var place = order[first.Flight] = order.GetValueOrDefault(first.Flight) + 1;
             var clock = noClock.Contains(first.Flight) ? SecondsApart * place : group.Average(i => readings[i].Clock!.Value);
-            episodes.Add(new(first.Flight, first.Flight + '\u001f' + wearer, wearer, Donning(first), first.Condition, clock, [.. group]));
+            episodes.Add(new(first.Flight, first.Flight + '\u001f' + wearer, wearer, Donning(first), first.Condition, clock, [.. group], episodes.Count));
         }
         return episodes;
     }

@@ -69,7 +69,7 @@ public sealed class PriorFreeFit
         if (ScopeDesign.HasRefits(table.Episodes))
             effects.Add(new("flight:condition", ScopeDesign.Kernel(table.Episodes, (a, b) => !a.IsOpen && a.Block == b.Block && a.Condition == b.Condition ? 1 : 0)));
         effects.Add(model == PriorFreeModel.Episode
-            ? new("episode", ScopeDesign.Kernel(table.Episodes, (a, b) => ReferenceEquals(a, b) ? 1 : 0))
+            ? new("episode", ScopeDesign.Kernel(table.Episodes, (a, b) => a.Number == b.Number ? 1 : 0))
             : new("donning", ScopeDesign.Kernel(table.Episodes, (a, b) => !a.IsOpen && a.Donning == b.Donning ? 1 : 0)));
         // With single readings throughout, the episode's effect is the residual: it needs no term of its own.
         if (model == PriorFreeModel.Episode && table.Episodes.All(e => e.Readings.Count == 1)) effects.RemoveAt(effects.Count - 1);

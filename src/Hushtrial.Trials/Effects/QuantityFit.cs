@@ -51,6 +51,9 @@ public sealed class QuantityFit
     /// <summary>The settings used.</summary>
     public EstimatorSettings Settings { get; }
 
+    /// <summary>Scatter factor of a condition, as its traits say.</summary>
+    public double ScatterFactor(string condition) => _traits[condition].ScatterFactor;
+
     /// <summary>The fit of one scope.</summary>
     public ScopeFit? In(EstimateScope scope) => scope == EstimateScope.AsWorn ? AsWorn : General;
 

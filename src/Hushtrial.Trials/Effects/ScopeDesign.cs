@@ -62,7 +62,7 @@ internal static class ScopeDesign
     {
         if (!settings.OutsideChannel)
             components.Add(new(Priors.Wander, Priors.OfWander, Kernel(episodes, (a, b) => a.Flight == b.Flight ? Math.Exp(-Math.Abs(a.Clock - b.Clock) / Priors.WanderSeconds) : 0), Priors.WanderNodes));
-        components.Add(new(Priors.Episode, Priors.OfEpisode, Kernel(episodes, (a, b) => ReferenceEquals(a, b) ? 1 : 0), Priors.EpisodeNodes));
+        components.Add(new(Priors.Episode, Priors.OfEpisode, Kernel(episodes, (a, b) => a.Number == b.Number ? 1 : 0), Priors.EpisodeNodes));
     }
 
     public static double[,] Kernel(IReadOnlyList<Episode> episodes, Func<Episode, Episode, double> entry)

@@ -21,7 +21,8 @@ public static class Comparisons
         var asWorn = effects.A.AsWorn is { } w ? PairFamily.Compare(w, pairs, effects.Settings) : null;
         var general = effects.A.General is { } g ? PairFamily.Compare(g, pairs, effects.Settings) : null;
         return [.. pairs.Select((pair, i) => new PairResult(pair.First, pair.Second,
-            Named(asWorn?.Pairs[i], pair, EstimateScope.AsWorn), Named(general?.Pairs[i], pair, EstimateScope.General), null))];
+            Named(asWorn?.Pairs[i], pair, EstimateScope.AsWorn), Named(general?.Pairs[i], pair, EstimateScope.General),
+            MoreFits.For(effects.A, pair.First, pair.Second, general?.Pairs[i])))];
 
         PairVerdict? Named(PairVerdict? v, (string First, string Second) pair, EstimateScope scope) => v is null ? null : v with
         {

@@ -117,6 +117,18 @@ public class IntegratedModelTests
     }
 
     [Fact]
+    public void Shares_agree_with_the_full_grid()
+    {
+        var example = Example(8);
+        var posterior = IntegratedModel.Integrate(example.Design, [example.Response])[0];
+        var twin = new PlainTwin(example.Columns, example.Targets, example.Components, example.Replicates, example.Response);
+        twin.RunTwoStages();
+        var shares = twin.Shares([0, 1, -1]);
+        var parts = VarianceSplit.Of(posterior).Contributions([0, 1, -1], 1.0);
+        for (var k = 0; k < shares.Length; k++) Assert.Equal(shares[k], parts[k], 0.02);
+    }
+
+    [Fact]
     public void What_the_design_cannot_separate_is_not_estimable()
     {
         // Two treatments always together: only their sum is determined.

@@ -41,6 +41,54 @@ internal sealed class PlainTwin(double[,] x, double[,] targets, IReadOnlyList<Va
         [.. Nodes.Select(n => combination.Select((c, t) => c * n.Mean[t]).Sum())],
         [.. Nodes.Select(n => { var v = 0.0; for (var t = 0; t < combination.Length; t++) for (var s = 0; s < combination.Length; s++) v += combination[t] * combination[s] * n.Covariance[t, s]; return v; })]);
 
+    /// <summary>Shares of the mean variance of a combination by source, over all nodes: sd² a'Ka with a = V⁻¹X(X'V⁻¹X)⁻¹l.</summary>
+    public double[] Shares(double[] combination)
+    {
+        var shares = new double[components.Count + 1];
+        for (var g = 0; g < Nodes.Count; g++)
+        {
+            var sd = Nodes[g].LogScales.Select(Math.Exp).ToArray();
+            var (inverse, _) = Invert(Covariance(sd));
+            var (covariance, _) = Invert(Normal(inverse));
+            var a = new double[_m];
+            for (var i = 0; i < _m; i++)
+                for (var j = 0; j < _m; j++)
+                    for (var p = 0; p < _p; p++)
+                        for (var q = 0; q < _p; q++)
+                            for (var t = 0; t < combination.Length; t++) a[i] += inverse[i, j] * x[j, p] * covariance[p, q] * targets[t, q] * combination[t];
+            for (var i = 0; i < _m; i++)
+            {
+                shares[^1] += Weights[g] * sd[^1] * sd[^1] * a[i] * a[i] / replicates.Counts[i];
+                for (var j = 0; j < _m; j++)
+                    for (var k = 0; k < components.Count; k++) shares[k] += Weights[g] * sd[k] * sd[k] * a[i] * components[k].Kernel[i, j] * a[j];
+            }
+        }
+        var sum = shares.Sum();
+        return [.. shares.Select(s => s / sum)];
+    }
+
+    private double[,] Covariance(double[] sd)
+    {
+        var v = new double[_m, _m];
+        for (var i = 0; i < _m; i++)
+        {
+            for (var j = 0; j < _m; j++)
+                for (var k = 0; k < components.Count; k++) v[i, j] += sd[k] * sd[k] * components[k].Kernel[i, j];
+            v[i, i] += (sd[^1] * sd[^1] + replicates.KnownVariance) / replicates.Counts[i];
+        }
+        return v;
+    }
+
+    private double[,] Normal(double[,] inverse)
+    {
+        var normal = new double[_p, _p];
+        for (var a = 0; a < _p; a++)
+            for (var b = 0; b < _p; b++)
+                for (var i = 0; i < _m; i++)
+                    for (var j = 0; j < _m; j++) normal[a, b] += x[i, a] * inverse[i, j] * x[j, b];
+        return normal;
+    }
+
     private List<ScalePrior> Priors() => [.. components.Select(c => c.Prior), replicates.Prior];
 
     private void Run((double Low, double High)[] ranges, int[] counts)
@@ -66,24 +114,12 @@ internal sealed class PlainTwin(double[,] x, double[,] targets, IReadOnlyList<Va
     {
         var sd = logScales.Select(Math.Exp).ToArray();
         var replicate = sd[^1] * sd[^1] + replicates.KnownVariance;
-        var v = new double[_m, _m];
-        for (var i = 0; i < _m; i++)
-        {
-            for (var j = 0; j < _m; j++)
-                for (var k = 0; k < components.Count; k++) v[i, j] += sd[k] * sd[k] * components[k].Kernel[i, j];
-            v[i, i] += replicate / replicates.Counts[i];
-        }
-        var (inverse, logDeterminant) = Invert(v);
-        var normal = new double[_p, _p];
+        var (inverse, logDeterminant) = Invert(Covariance(sd));
         var right = new double[_p];
         for (var a = 0; a < _p; a++)
             for (var i = 0; i < _m; i++)
-                for (var j = 0; j < _m; j++)
-                {
-                    right[a] += x[i, a] * inverse[i, j] * response.Means[j];
-                    for (var b = 0; b < _p; b++) normal[a, b] += x[i, a] * inverse[i, j] * x[j, b];
-                }
-        var (covariance, logNormal) = Invert(normal);
+                for (var j = 0; j < _m; j++) right[a] += x[i, a] * inverse[i, j] * response.Means[j];
+        var (covariance, logNormal) = Invert(Normal(inverse));
         var coefficients = new double[_p];
         for (var a = 0; a < _p; a++)
             for (var b = 0; b < _p; b++) coefficients[a] += covariance[a, b] * right[b];
