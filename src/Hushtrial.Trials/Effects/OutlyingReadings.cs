@@ -1,4 +1,5 @@
 using Hushtrial.Statistics.VarianceComponents;
+using Hushtrial.Trials.Pairing;
 
 namespace Hushtrial.Trials.Effects;
 

@@ -3,7 +3,6 @@ using Hushtrial.Statistics.Simultaneous;
 using Hushtrial.Statistics.VarianceComponents;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Pairing;
-using Hushtrial.Trials.Results;
 
 namespace Hushtrial.Trials.Effects;
 
@@ -25,15 +24,6 @@ public enum PriorFreeModel
 /// <param name="High95">Upper 95 % limit, dB.</param>
 public sealed record PriorFreeContrast(double Estimate, double StandardError, double DegreesOfFreedom, double Low95, double High95);
 
-/// <summary>One pair of the prior-free check, with Tukey-Kramer simultaneous intervals.</summary>
-/// <param name="Contrast">The contrast.</param>
-/// <param name="SimultaneousLow95">Simultaneous 95 % limit, dB.</param>
-/// <param name="SimultaneousHigh95">Simultaneous 95 % limit, dB.</param>
-/// <param name="AdjustedP">Probability of so large a difference between equal conditions, adjusted for all pairs.</param>
-/// <param name="EquivalenceP">Two one-sided tests at the margin, not adjusted.</param>
-/// <param name="Verdict">By the same rule as the primary method.</param>
-public sealed record PriorFreePair(PriorFreeContrast Contrast, double SimultaneousLow95, double SimultaneousHigh95, double AdjustedP, double EquivalenceP, VerdictKind Verdict);
-
 /// <summary>Cross-check of the primary method that assumes no prior: restricted likelihood with the Kenward-Roger adjustment (method 2.2).</summary>
 /// <remarks>General scope. It leaves out the wander term; where conditions were put on again inside a flight it has an occasion effect.</remarks>
 public sealed class PriorFreeFit
@@ -49,6 +39,9 @@ public sealed class PriorFreeFit
         _adjusted = new KenwardRoger(fit);
         _conditions = [.. conditions];
     }
+
+    /// <summary>Conditions with at least one reading.</summary>
+    public IReadOnlyList<string> Conditions => _conditions;
 
     /// <summary>The random effect used.</summary>
     public PriorFreeModel Model { get; }
@@ -83,18 +76,6 @@ public sealed class PriorFreeFit
         if (_adjusted.Contrast(OnTargets(contrast)) is not { } adjusted) return null;
         var half = StudentT.Quantile(0.975, adjusted.DegreesOfFreedom) * adjusted.StandardError;
         return new(adjusted.Estimate, adjusted.StandardError, adjusted.DegreesOfFreedom, adjusted.Estimate - half, adjusted.Estimate + half);
-    }
-
-    /// <summary>A pair among all pairs of conditions.</summary>
-    public PriorFreePair? Pair(string first, string second, double margin)
-    {
-        if (Along(LevelContrast.Difference(first, second)) is not { } contrast) return null;
-        double c95 = TukeyKramer.CriticalValue(0.95, _conditions.Count, contrast.DegreesOfFreedom), c90 = TukeyKramer.CriticalValue(0.90, _conditions.Count, contrast.DegreesOfFreedom);
-        double half95 = c95 * contrast.StandardError, half90 = c90 * contrast.StandardError;
-        return new(contrast, contrast.Estimate - half95, contrast.Estimate + half95,
-            TukeyKramer.PValue(contrast.Estimate / contrast.StandardError, _conditions.Count, contrast.DegreesOfFreedom),
-            Equivalence.PValue(contrast.Estimate, contrast.StandardError, contrast.DegreesOfFreedom, margin),
-            Verdicts.PairRule.Decide(contrast.Estimate, half95, half90, margin));
     }
 
     /// <summary>Critical value of the single-step max-t over pairs, for families other than all pairs.</summary>

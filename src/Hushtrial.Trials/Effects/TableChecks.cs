@@ -1,6 +1,7 @@
 using System.Globalization;
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Pairing;
 
 namespace Hushtrial.Trials.Effects;
 

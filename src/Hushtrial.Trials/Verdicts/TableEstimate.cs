@@ -97,7 +97,7 @@ public sealed record TableEstimate(IReadOnlyList<QuantityEstimate> Quantities, I
         foreach (var condition in conditions)
             if (fit.Along(LevelContrast.Loss(condition)) is { } loss) contrasts.Add(new(LossName(condition), loss, null));
         foreach (var (first, second) in pairs)
-            if (fit.Pair(first, second, settings.MarginDecibels) is { } pair) contrasts.Add(new(PairName(first, second), pair.Contrast, pair));
+            if (PriorFreePair.Of(fit, first, second, settings.MarginDecibels) is { } pair) contrasts.Add(new(PairName(first, second), pair.Contrast, pair));
         return new(fit.Model, fit.Components, fit.Criterion, contrasts);
     }
 

@@ -1,6 +1,7 @@
 using Hushtrial.Statistics.Distributions;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Effects;
+using Hushtrial.Trials.Pairing;
 using Hushtrial.Trials.Results;
 
 namespace Hushtrial.Trials.Tests.Effects;

@@ -30,7 +30,7 @@ public class PriorFreeFitTests
             Assert.Equal(row.GetProperty("upper95").GetDouble(), contrast.High95, 1e-4);
             seen++;
             if (name.StartsWith("IL_", StringComparison.Ordinal)) continue;
-            var pair = fit.Pair(name[..1], name[2..], margin: 2)!;
+            var pair = PriorFreePair.Of(fit, name[..1], name[2..], margin: 2)!;
             Assert.Equal(row.GetProperty("tukey_lower").GetDouble(), pair.SimultaneousLow95, 1e-3);
             Assert.Equal(row.GetProperty("tukey_upper").GetDouble(), pair.SimultaneousHigh95, 1e-3);
             // R's ptukey is off by up to 7e-5 far out at 3 degrees of freedom: for two means it should equal the t distribution, and ours does.

@@ -1,4 +1,5 @@
 using Hushtrial.Trials.Effects;
+using Hushtrial.Trials.Pairing;
 using Hushtrial.Trials.Results;
 using Hushtrial.Trials.Verdicts;
 
