@@ -25,7 +25,7 @@ internal static class AnalyseCommand
         var results = Progressing.Run(edge, "Analysing", p => Analysis.Run(folder.ToInputs(), p, cancellation));
         if (outFolder is not null)
         {
-            var problems = ResultFiles.Write(results, outFolder);
+            var problems = ResultFiles.Write(results, outFolder, cancellation);
             results = results with { Problems = [.. results.Problems, .. problems] };
         }
         return Tell(edge, results, json);

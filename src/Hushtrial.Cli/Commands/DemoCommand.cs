@@ -34,7 +34,7 @@ internal static class DemoCommand
         var results = Progressing.Run(edge, "Analysing", p => Analysis.Run(folder.ToInputs(), p, cancellation));
         var seconds = edge.Clock.GetElapsedTime(started).TotalSeconds;
         var report = Path.Combine(path, "report.html");
-        IReadOnlyList<Problem> problems = [.. results.Problems, .. await ResultFiles.WriteReportAsync(results, report), .. ResultFiles.Write(results, path)];
+        IReadOnlyList<Problem> problems = [.. results.Problems, .. await ResultFiles.WriteReportAsync(results, report, cancellation), .. ResultFiles.Write(results, path, cancellation)];
         return new Answer(edge, json).Give(problems, w =>
         {
             w.WriteString("folder", path);

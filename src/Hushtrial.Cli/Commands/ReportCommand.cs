@@ -23,7 +23,7 @@ internal static class ReportCommand
         if (!folder.Readable) return AnalyseCommand.Unreadable(edge, folder, json);
         var path = outFile ?? Path.Combine(folder.Folder, "report.html");
         var results = Progressing.Run(edge, "Analysing", p => Analysis.Run(folder.ToInputs(), p, cancellation));
-        var problems = await ResultFiles.WriteReportAsync(results, path);
+        var problems = await ResultFiles.WriteReportAsync(results, path, cancellation);
         IReadOnlyList<Problem> all = [.. results.Problems, .. problems];
         return new Answer(edge, json).Give(all, w => w.WriteString("report", path), t =>
         {

@@ -1,6 +1,7 @@
 using System.Text;
 using Hushtrial.Quantities;
 using Hushtrial.Reporting.Exports;
+using Hushtrial.Reporting.Figures;
 using Hushtrial.Reporting.Report;
 using Hushtrial.Trials.Results;
 
@@ -14,19 +15,42 @@ internal static class ResultFiles
 
     /// <summary>Writes results.json, the tables as CSV and the figures as SVG, and as PNG when Chromium is there.</summary>
     /// <returns>What could not be written and why.</returns>
-    public static IReadOnlyList<Problem> Write(TrialResults results, string folder)
+    public static IReadOnlyList<Problem> Write(TrialResults results, string folder, CancellationToken cancellation)
     {
         foreach (var file in ResultExports.Files(results))
             Output.Write(Path.Combine(folder, file.Name), stream => stream.Write(file.Content.Span));
-        return [];
+        if (Chromium.Find(Environment.GetEnvironmentVariable("PATH")) is not { } chromium) return [Chromium.Missing];
+        var figures = TrialFigures.Of(results, FigureWidth.Page).All().ToList();
+        var problems = new Problem?[figures.Count];
+        Parallel.For(0, figures.Count, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = cancellation }, i =>
+        {
+            var svg = Path.Combine(folder, "figures", figures[i].Name + ".svg");
+            problems[i] = chromium.Draw(svg, Path.ChangeExtension(svg, ".png"), figures[i].Width, figures[i].Height, cancellation);
+        });
+        return [.. problems.OfType<Problem>()];
     }
 
     /// <summary>Writes the report: HTML, or PDF when the file's name ends so and Chromium is there.</summary>
     /// <returns>What could not be written and why.</returns>
-    public static async Task<IReadOnlyList<Problem>> WriteReportAsync(TrialResults results, string path)
+    public static async Task<IReadOnlyList<Problem>> WriteReportAsync(TrialResults results, string path, CancellationToken cancellation)
     {
-        var html = await HtmlReport.RenderAsync(results);
-        Output.Write(path, stream => stream.Write(Encoding.UTF8.GetBytes(html)));
-        return [];
+        var html = Encoding.UTF8.GetBytes(await HtmlReport.RenderAsync(results));
+        if (!string.Equals(Path.GetExtension(path), ".pdf", StringComparison.OrdinalIgnoreCase))
+        {
+            Output.Write(path, stream => stream.Write(html));
+            return [];
+        }
+        if (Chromium.Find(Environment.GetEnvironmentVariable("PATH")) is not { } chromium) return [Chromium.Missing with { Severity = Severity.Error }];
+        var page = Path.Combine(Path.GetTempPath(), $"hushtrial-{Environment.ProcessId}-report.html");
+        try
+        {
+            Output.Write(page, stream => stream.Write(html));
+            if (Path.GetDirectoryName(Path.GetFullPath(path)) is { } folder) Directory.CreateDirectory(folder);
+            return chromium.Print(page, path, cancellation) is { } problem ? [problem with { Severity = Severity.Error }] : [];
+        }
+        finally
+        {
+            File.Delete(page);
+        }
     }
 }
