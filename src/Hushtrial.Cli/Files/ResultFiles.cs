@@ -25,7 +25,7 @@ internal static class ResultFiles
         Parallel.For(0, figures.Count, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = cancellation }, i =>
         {
             var svg = Path.Combine(folder, "figures", figures[i].Name + ".svg");
-            problems[i] = chromium.Draw(svg, Path.ChangeExtension(svg, ".png"), figures[i].Width, figures[i].Height, cancellation);
+            problems[i] = chromium.Draw(svg, Path.ChangeExtension(svg, ".png"), figures[i].Width + (2 * Figure.SideMargin), figures[i].Height + (2 * Figure.TopMargin), cancellation);
         });
         return [.. problems.OfType<Problem>()];
     }

@@ -21,4 +21,11 @@ public enum FigureWidth
 /// <param name="Inline">The svg element for a page that carries <see cref="FigureStyle.PageCss"/>.</param>
 /// <param name="Standalone">The whole SVG document with its own style.</param>
 public sealed record Figure(string Name, string Title, string Quantity, string Caption, string Description, double Width, double Height,
-    string Inline, string Standalone);
+    string Inline, string Standalone)
+{
+    /// <summary>Margin that the standalone document has left and right, px.</summary>
+    public const double SideMargin = 16;
+
+    /// <summary>Margin that the standalone document has above and below, px.</summary>
+    public const double TopMargin = 12;
+}

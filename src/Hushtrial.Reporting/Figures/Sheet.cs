@@ -52,10 +52,12 @@ internal sealed class Sheet
         var head = $"role=\"img\" aria-labelledby=\"{_prefix}-title {_prefix}-desc\">\n<title id=\"{_prefix}-title\">{Svg.Escape(_title)}</title>\n"
             + $"<desc id=\"{_prefix}-desc\">{Svg.Escape(description)}</desc>\n";
         var inline = $"<svg class=\"h-fig\" {size} {head}{Body}</svg>";
+        var (left, top) = (Svg.N(-Figure.SideMargin), Svg.N(-Figure.TopMargin));
+        var (wide, high) = (Svg.N(Width + (2 * Figure.SideMargin)), Svg.N(height + (2 * Figure.TopMargin)));
         // The margin keeps marks and text off the edge of a file; on a page the surroundings do.
-        var standalone = $"<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"h-fig\" viewBox=\"-16 -12 {Svg.N(Width + 32)} {Svg.N(height + 24)}\" "
-            + $"width=\"{Svg.N(Width + 32)}\" height=\"{Svg.N(height + 24)}\" {head}<style>\n{FigureStyle.StandaloneCss.Replace(">", "&gt;", StringComparison.Ordinal)}</style>\n"
-            + $"<rect class=\"h-paper\" x=\"-16\" y=\"-12\" width=\"{Svg.N(Width + 32)}\" height=\"{Svg.N(height + 24)}\"/>\n{Body}</svg>\n";
+        var standalone = $"<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"h-fig\" viewBox=\"{left} {top} {wide} {high}\" "
+            + $"width=\"{wide}\" height=\"{high}\" {head}<style>\n{FigureStyle.StandaloneCss.Replace(">", "&gt;", StringComparison.Ordinal)}</style>\n"
+            + $"<rect class=\"h-paper\" x=\"{left}\" y=\"{top}\" width=\"{wide}\" height=\"{high}\"/>\n{Body}</svg>\n";
         return new(_name, _title, _quantity, caption, description, Width, height, inline, standalone);
     }
 }
