@@ -10,10 +10,18 @@ namespace Hushtrial.Trials.Summary;
 internal sealed class ConditionResults(TrialDocument document, TrialEffects effects, BandTrust trust, IReadOnlyList<PairedLoss> losses,
     IReadOnlyDictionary<string, double>? ambient)
 {
-    /// <summary>The conditions with at least one used reading, in the document's order.</summary>
+    /// <summary>The conditions with at least one used reading, and those that published data predict, in the document's order.</summary>
     /// <remarks><c>ambient</c> is what to add to a fitted level to make it a level at the ear, by quantity (0, or the outside channel's mean level); null in relative mode.</remarks>
-    public IReadOnlyList<ConditionResult> All() =>
-        [.. document.Conditions.Where(c => effects.A.Conditions.Contains(c.Id) || effects.Bands.Any(b => effects.Of(b).Conditions.Contains(c.Id))).Select(One)];
+    public IReadOnlyList<ConditionResult> All()
+    {
+        var open = ReferenceSpectrum.Open(effects);
+        var openA = ambient is null ? null : OpenEarLevel()?.A;
+        return [.. document.Conditions.Select(c => Measured(c) ? One(c) : IsMeasurable(c) ? null : PublishedPrediction.Of(document, c, open, openA)).OfType<ConditionResult>()];
+    }
+
+    private bool Measured(Condition condition) => effects.A.Conditions.Contains(condition.Id) || effects.Bands.Any(b => effects.Of(b).Conditions.Contains(condition.Id));
+
+    private bool IsMeasurable(Condition condition) => document.Devices.First(d => d.Id == condition.Device).Measurable;
 
     /// <summary>Level of the open ear in the trial's mean noise; null in relative mode or without an open ear.</summary>
     public SpectrumEffect? OpenEarLevel() => effects.A.HasOpen ? Level(TrialDocument.OpenEar) : null;

@@ -53,7 +53,7 @@ internal static class HelicopterDocument
             new("birch-active", "birch", "active", []), new("cedar-active", "cedar", "active", []), new("dogwood", "dogwood", "passive", []),
         ],
         Wearers = [new("crew", "Crew member", [new("spectacles", "only where the condition says so"), new("hair", "short")])],
-        Runs = [new("F1", "First flight", []), new("F2", "Second flight", []), new("F3", "Third flight", [])],
+        Runs = [new("F1", "First flight", []) { StartOfDay = 36300 }, new("F2", "Second flight", []) { StartOfDay = 40500 }, new("F3", "Third flight", []) { StartOfDay = 52200 }],
         Takes = takes,
     };
 

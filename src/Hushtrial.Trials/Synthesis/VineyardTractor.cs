@@ -70,7 +70,7 @@ public static class VineyardTractor
         ],
         Conditions = [new("juniper", "juniper", "passive", []), new("juniper-cap", "juniper", "passive", ["cap"]), new("laurel", "laurel", "passive", [])],
         Wearers = [new("driver", "The driver", [new("spectacles", "none")])],
-        Runs = [new("row-1", "First row", []), new("row-2", "Second row", []), new("row-3", "Third row", [])],
+        Runs = [new("row-1", "First row", []) { StartOfDay = 30600 }, new("row-2", "Second row", []) { StartOfDay = 32700 }, new("row-3", "Third row", []) { StartOfDay = 34800 }],
         Takes = takes,
     };
 }
