@@ -23,11 +23,11 @@ public static class ClauseList
 
         new("Method statement", "Quantity", r => $"{Words.Quantity(r.Document.Quantity)}: {Words.QuantityExplained(r.Document.Quantity)}"),
         new("Method statement", "Design", r => Words.Design(r.Document.Design)),
-        new("Method statement", "Method family and departures", _ => "Informed by ISO 11904-1 (microphone in a real ear); departures: field noise instead of a sound field of known kind, "
+        new("Method statement", "Method family and departures", r => FreeFields.Answer(r, "Method statement", "Method family and departures") is { } own ? "Informed by: " + own : "Informed by ISO 11904-1 (microphone in a real ear); departures: field noise instead of a sound field of known kind, "
             + "levels not referred to the undisturbed field, number of wearers as stated here"),
 
         new("Devices", "General type", r => Devices(r, d => Words.Kind(d.Kind))),
-        new("Devices", "Units of each", r => Each(r, "unit", "sample", "count", "number")),
+        new("Devices", "Units of each", r => Each(r, "units", "unit", "sample", "count")),
         new("Devices", "Age", r => Each(r, "age", "year", "new", "bought")),
         new("Devices", "Condition of cushion and band", r => Each(r, "cushion", "band", "seal", "condition", "tip")),
         new("Devices", "Mass", r => Devices(r, d => d.MassGrams is { } g ? Words.Number(g, 0) + " g" : null)),
@@ -39,9 +39,9 @@ public static class ClauseList
 
         new("People", "Number", r => r.Document.Wearers.Count > 0 ? Words.Count(r.Document.Wearers.Count, "wearer") : null),
         new("People", "Sex", r => Wearers(r, "sex", "gender")),
-        new("People", "Head size and ears", r => Wearers(r, "head", "ear")),
+        new("People", "Head size and ears", r => Wearers(r, "head", "ears")),
         new("People", "Spectacles and jewellery", r => Wearers(r, "spectacle", "glasses", "jewel", "hair", "beard")),
-        new("People", "Ears looked into", r => Wearers(r, "otoscop", "canal", "wax", "ears")),
+        new("People", "Ears looked into", r => Wearers(r, "ear canals", "otoscop", "canal", "wax")),
         new("People", "Training in fitting", r => Wearers(r, "training", "trained", "experience")),
 
         new("Fitting", "Who fitted", r => FreeFields.Answer(r, "Fitting", "Who fitted")),
@@ -51,13 +51,13 @@ public static class ClauseList
         new("Fitting", "Rejects with reason", r => r.Takes.Count == 0 ? null : r.Takes.Any(t => !t.Used)
             ? string.Join("; ", r.Takes.Where(t => !t.Used).Select(t => $"{t.Entry.Id}: {t.Entry.Excluded ?? "see findings"}")) : "none"),
 
-        new("Ear microphone", "Type", r => Channels(r, outside: false, "type", "model", "kind")),
+        new("Ear microphone", "Type", r => Channels(r, outside: false, "microphone", "type", "model", "kind")),
         new("Ear microphone", "Size", r => Channels(r, outside: false, "size", "diameter")),
         new("Ear microphone", "Ear and position", r => Join([Ears(r), Channels(r, outside: false, "position", "place", "where")])),
         new("Ear microphone", "Response and how known", r => Channels(r, outside: false, "response", "frequency")),
         new("Ear microphone", "Cable path", r => Channels(r, outside: false, "cable")),
         new("Reference microphone", "Position", r => Channels(r, outside: true, "position", "place", "where")),
-        new("Reference microphone", "Type", r => Channels(r, outside: true, "type", "model", "kind")),
+        new("Reference microphone", "Type", r => Channels(r, outside: true, "microphone", "type", "model", "kind")),
 
         new("Measuring chain", "Recorder", r => FreeFields.Answer(r, "Measuring chain", "Recorder")),
         new("Measuring chain", "Bit depth", r => FreeFields.Answer(r, "Measuring chain", "Bit depth")),
@@ -66,13 +66,13 @@ public static class ClauseList
         new("Measuring chain", "Automatic functions off, and how proved", r => FreeFields.Answer(r, "Measuring chain", "Automatic functions off, and how proved")),
         new("Measuring chain", "Class of filters", r => FreeFields.Answer(r, "Measuring chain", "Class of filters")
             ?? r.Method.Settings.Where(s => s.Key.Contains("filter", StringComparison.OrdinalIgnoreCase)).Select(s => s.Value).FirstOrDefault()),
-        new("Measuring chain", "Weighting", _ => "A and C for overall values; bands unweighted"),
+        new("Measuring chain", "Weighting", r => FreeFields.Answer(r, "Measuring chain", "Weighting") ?? "A and C for overall values; bands unweighted"),
 
         new("Calibration", "Level", r => Calibrations(r, c => r.Mode == TrialMode.Absolute ? Words.Decibels(c.LevelDecibels) : null)),
         new("Calibration", "Frequency", r => Calibrations(r, c => c.FrequencyHertz is { } f ? Words.Number(f, 0) + " Hz" : null)),
         new("Calibration", "Before and after", r => Calibrations(r, c => c.When)),
         new("Calibration", "Static pressure", r => Calibrations(r, c => c.PressureKilopascal is { } p ? Words.Number(p) + " kPa" : null)),
-        new("Calibration", "Temperature", r => FreeFields.Each([("Noise", r.Document.Noise), ("Chain", r.Document.Chain)], "temperature")),
+        new("Calibration", "Temperature", r => FreeFields.Each([("Cabin", r.Document.Noise), ("Chain", r.Document.Chain)], "temperature")),
         new("Calibration", "Drift (more than 0.5 dB: discard)", r => Join(r.Calibrations.Where(c => c.DriftDecibels is not null).Select(c => $"{c.Channel}: {Words.Number(c.DriftDecibels!.Value, 2)} dB"))),
 
         new("Noise", "Type of vehicle", r => FreeFields.Answer(r, "Noise", "Type of vehicle")),
