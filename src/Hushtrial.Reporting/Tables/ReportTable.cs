@@ -41,4 +41,13 @@ public sealed record Row(IReadOnlyList<Cell> Cells);
 /// <param name="Columns">The columns.</param>
 /// <param name="Rows">The rows.</param>
 /// <param name="Notes">Remarks below it.</param>
-public sealed record ReportTable(string Id, string Caption, IReadOnlyList<Column> Columns, IReadOnlyList<Row> Rows, IReadOnlyList<string> Notes);
+public sealed record ReportTable(string Id, string Caption, IReadOnlyList<Column> Columns, IReadOnlyList<Row> Rows, IReadOnlyList<string> Notes)
+{
+    /// <summary>The table without columns in which every row has nothing: a trial without C-weighted levels need not show them.</summary>
+    public ReportTable WithoutEmptyColumns()
+    {
+        var kept = Enumerable.Range(0, Columns.Count).Where(i => i == 0 || Rows.Any(r => r.Cells.Count <= i || r.Cells[i].Main != Cell.Nothing.Main)).ToList();
+        return kept.Count == Columns.Count || Rows.Count == 0 ? this
+            : this with { Columns = [.. kept.Select(i => Columns[i])], Rows = [.. Rows.Select(r => new Row([.. kept.Select(i => r.Cells[i])]))] };
+    }
+}

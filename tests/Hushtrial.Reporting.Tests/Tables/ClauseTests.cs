@@ -25,6 +25,18 @@ public sealed class ClauseTests
         Assert.Equal(stated, rows.Single(r => r.Cells[0].Main == clause).Cells[1].Main);
     }
 
+    [Theory]
+    [InlineData("altitude_ft", "3000", "Altitude", "3000\u00A0ft")]
+    [InlineData("rpm", "394", "Revolutions", "394")]
+    [InlineData("temperature_c", "21", "Temperature", "21\u00A0°C")]
+    [InlineData("speed", "120 kt", "Speed", "120 kt")]
+    public void Fields_of_the_document_are_printed_with_the_unit_in_their_name(string key, string value, string clause, string printed)
+    {
+        var results = Helicopter.Results();
+        var table = ClauseChecklist.Table(results with { Document = results.Document with { Noise = [new(key, value)] } });
+        Assert.Contains(table.Rows, r => r.Cells.Count == 2 && r.Cells[0].Main == clause && r.Cells[1].Main == printed);
+    }
+
     [Fact]
     public void A_field_that_no_clause_asks_for_is_still_printed()
     {
