@@ -35,13 +35,13 @@ public static class KnownUncertainties
                 sources.AddRange(table.NoiseEffects.Where(n => n.Key.Band == band && n.Value.Uncertainty > 0)
                     .Select(n => UncertaintySource.OfOne(n.Key.Condition, "own noise taken off", n.Value.Uncertainty)));
             }
-            knowledge[QuantityName.Of(band)] = new(sources);
+            knowledge[QuantityName.Of(band)] = new(sources, table.TakeScatterFloors.GetValueOrDefault(QuantityName.Of(band)));
         }
         foreach (var (name, weighting) in new[] { (QuantityName.A, FrequencyWeighting.A), (QuantityName.C, FrequencyWeighting.C) })
         {
             var sources = Everywhere(calibrationUncertainty, recorded);
             if (MeanSpectra(table) is { } spectra) sources.AddRange(MicrophoneResponse.Sources(spectra, weighting));
-            knowledge[name] = new(sources);
+            knowledge[name] = new(sources, table.TakeScatterFloors.GetValueOrDefault(name));
         }
         return knowledge;
     }

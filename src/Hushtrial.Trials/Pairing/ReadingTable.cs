@@ -9,8 +9,10 @@ namespace Hushtrial.Trials.Pairing;
 /// <param name="Readings">One per used take.</param>
 /// <param name="Bands">Bands that occur in any used take, rising.</param>
 /// <param name="NoiseEffects">What the own noise did, by condition and band: the worst effect of its takes and the mean uncertainty it leaves, dB.</param>
+/// <param name="TakeScatterFloors">Least standard deviation of a take by name of quantity, dB.</param>
 public sealed record ReadingTable(IReadOnlyList<Reading> Readings, IReadOnlyList<Band> Bands,
-    IReadOnlyDictionary<(string Condition, Band Band), (OwnNoiseEffect Effect, double Uncertainty)> NoiseEffects)
+    IReadOnlyDictionary<(string Condition, Band Band), (OwnNoiseEffect Effect, double Uncertainty)> NoiseEffects,
+    IReadOnlyDictionary<string, double> TakeScatterFloors)
 {
     /// <summary>Builds the table.</summary>
     /// <param name="takes">All takes as measured.</param>
@@ -40,7 +42,7 @@ public sealed record ReadingTable(IReadOnlyList<Reading> Readings, IReadOnlyList
             }
             readings.Add(new(take.Entry.Run, take.Entry.Wearer, take.Clock, episode, take.Entry.Fit, take.Entry.Condition, values));
         }
-        return new(readings, [.. bands], seen.ToDictionary(s => s.Key, s => (s.Value.Effect, s.Value.Sum / s.Value.Count)));
+        return new(readings, [.. bands], seen.ToDictionary(s => s.Key, s => (s.Value.Effect, s.Value.Sum / s.Value.Count)), Pairing.TakeScatterFloors.Of(takes, design));
     }
 
     /// <summary>The used takes with the episode each belongs to: an uninterrupted run of one condition in one donning, or one open bracket.</summary>

@@ -29,8 +29,8 @@ public static class SignalChecks
             yield return new("TAK-011", Severity.Warning, Where(zeroAt / (double)samples.SampleRate),
                 string.Create(CultureInfo.InvariantCulture, $"{1000.0 * longestZero / samples.SampleRate:0} ms of exact zeros"), "sound without holes",
                 "The recorder lost samples here. Move the take's span past the hole or exclude it.");
-        if (levels.HalfSeconds is { } half && half.High - half.Low > UnsteadyRange)
-            yield return new("TAK-012", Severity.Warning, Where(), string.Create(CultureInfo.InvariantCulture, $"half-second levels from {half.Low:0.0} to {half.High:0.0} dB(A)"),
+        if (levels.HalfSeconds?.A is { Count: > 0 } half && half.Max() - half.Min() > UnsteadyRange)
+            yield return new("TAK-012", Severity.Warning, Where(), string.Create(CultureInfo.InvariantCulture, $"half-second levels from {half.Min():0.0} to {half.Max():0.0} dB(A)"),
                 "a steady take, within 6 dB", "Listen for speech, a squelch burst, a knock or a power change; shorten or exclude the take if it holds one.");
         if (levels.A is null)
             yield return new("TAK-013", Severity.Error, Where(), "digital silence", "sound", "Name the channel that carries the microphone.");

@@ -24,6 +24,16 @@ public sealed record TakeLevels(TakeEntry Entry, double? Clock, double? Seconds,
 /// <param name="Bands">Unweighted one-third octaves that the sampling rate can carry.</param>
 public sealed record ChannelLevels(string Channel, double? A, double? C, IReadOnlyDictionary<Band, double> Bands)
 {
-    /// <summary>Highest and lowest A-weighted level of half seconds inside the take, dB; null for a noted reading.</summary>
-    public (double Low, double High)? HalfSeconds { get; init; }
+    /// <summary>Levels of half seconds inside the take, dB; null for a noted reading.</summary>
+    public ShortTermLevels? HalfSeconds { get; init; }
+}
+
+/// <summary>Levels of one channel in consecutive half seconds, dB. A series with a moment of digital silence is absent.</summary>
+/// <param name="A">A-weighted.</param>
+/// <param name="C">C-weighted.</param>
+/// <param name="Bands">Unweighted one-third octaves.</param>
+public sealed record ShortTermLevels(IReadOnlyList<double>? A, IReadOnlyList<double>? C, IReadOnlyDictionary<Band, IReadOnlyList<double>> Bands)
+{
+    /// <summary>Length of a value, s.</summary>
+    public const double Seconds = 0.5;
 }

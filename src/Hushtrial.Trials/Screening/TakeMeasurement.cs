@@ -79,18 +79,28 @@ public static class TakeMeasurement
         };
     }
 
-    private static (double, double)? HalfSeconds(SpanLevels span, double fullScale)
+    private static ShortTermLevels? HalfSeconds(SpanLevels span, double fullScale)
     {
         if (span.History is not { } history) return null;
-        var perHalf = (int)Math.Round(0.5 / history.StepSeconds);
-        var halves = new List<double>();
-        for (var i = 0; i + perHalf <= history.Count; i += perHalf)
+        var perHalf = (int)Math.Round(ShortTermLevels.Seconds / history.StepSeconds);
+        // The last step may be shorter than the others.
+        var halves = (int)(span.Seconds / ShortTermLevels.Seconds);
+        IReadOnlyList<double>? Series(IReadOnlyList<float> meanSquares)
         {
-            var sum = 0.0;
-            for (var j = i; j < i + perHalf; j++) sum += history.MeanSquareA[j];
-            if (sum > 0) halves.Add((10 * Math.Log10(sum / perHalf)) + fullScale);
+            var levels = new double[halves];
+            for (var half = 0; half < halves; half++)
+            {
+                var sum = 0.0;
+                for (var i = half * perHalf; i < (half + 1) * perHalf; i++) sum += meanSquares[i];
+                if (!(sum > 0)) return null;
+                levels[half] = (10 * Math.Log10(sum / perHalf)) + fullScale;
+            }
+            return levels;
         }
-        return halves.Count == 0 ? null : (halves.Min(), halves.Max());
+        var bands = new Dictionary<Band, IReadOnlyList<double>>();
+        foreach (var (index, band) in history.Bands.Index())
+            if (Series(history.Third(index)) is { } series) bands[band] = series;
+        return new(Series(history.MeanSquareA), Series(history.MeanSquareC), bands);
     }
 
     private static bool OnlyOneOfItsRun(TrialDocument document, RecordingEntry entry) =>
