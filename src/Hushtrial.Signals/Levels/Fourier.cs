@@ -29,14 +29,9 @@ public sealed class Fourier
         var (fromR, fromI, toR, toI) = (real, imaginary, _otherReal, _otherImaginary);
         for (var stride = 1; stride < points; stride *= 2)
         {
-            var half = points / stride / 2;
-            for (var p = 0; p < half; p++)
-            {
-                var (wr, wi) = (_cosines[p * stride], _sines[p * stride]);
-                Butterfly(fromR.AsSpan(stride * p, stride), fromI.AsSpan(stride * p, stride),
-                    fromR.AsSpan(stride * (p + half), stride), fromI.AsSpan(stride * (p + half), stride),
-                    toR.AsSpan(stride * 2 * p, 2 * stride), toI.AsSpan(stride * 2 * p, 2 * stride), wr, wi);
-            }
+            if (stride < Vector<double>.Count) ShortStrides(stride, fromR, fromI, toR, toI);
+            else LongStrides(stride, MemoryMarshal.Cast<double, Vector<double>>(fromR), MemoryMarshal.Cast<double, Vector<double>>(fromI),
+                MemoryMarshal.Cast<double, Vector<double>>(toR.AsSpan()), MemoryMarshal.Cast<double, Vector<double>>(toI.AsSpan()));
             (fromR, fromI, toR, toI) = (toR, toI, fromR, fromI);
         }
         if (ReferenceEquals(fromR, real)) return;
@@ -44,34 +39,41 @@ public sealed class Fourier
         fromI.CopyTo(imaginary, 0);
     }
 
-    private static void Butterfly(ReadOnlySpan<double> aR, ReadOnlySpan<double> aI, ReadOnlySpan<double> bR, ReadOnlySpan<double> bI,
-        Span<double> toR, Span<double> toI, double wr, double wi)
+    private void ShortStrides(int stride, double[] fromR, double[] fromI, double[] toR, double[] toI)
     {
-        var n = aR.Length;
-        if (n >= Vector<double>.Count)
+        var middle = fromR.Length / 2;
+        for (var i = 0; i < middle; i++)
         {
-            Pair(MemoryMarshal.Cast<double, Vector<double>>(aR), MemoryMarshal.Cast<double, Vector<double>>(aI),
-                MemoryMarshal.Cast<double, Vector<double>>(bR), MemoryMarshal.Cast<double, Vector<double>>(bI),
-                MemoryMarshal.Cast<double, Vector<double>>(toR), MemoryMarshal.Cast<double, Vector<double>>(toI), new(wr), new(wi));
-            return;
-        }
-        for (var q = 0; q < n; q++)
-        {
-            var (dr, di) = (aR[q] - bR[q], aI[q] - bI[q]);
-            (toR[q], toI[q]) = (aR[q] + bR[q], aI[q] + bI[q]);
-            (toR[n + q], toI[n + q]) = ((dr * wr) - (di * wi), (dr * wi) + (di * wr));
+            // i = p·stride + q: the pair (p, q) goes to 2p·stride + q and one stride on.
+            var (q, p) = (i & (stride - 1), i & -stride);
+            var (dr, di) = (fromR[i] - fromR[middle + i], fromI[i] - fromI[middle + i]);
+            var (wr, wi) = (_cosines[p], _sines[p]);
+            var to = (2 * p) + q;
+            (toR[to], toI[to]) = (fromR[i] + fromR[middle + i], fromI[i] + fromI[middle + i]);
+            (toR[to + stride], toI[to + stride]) = ((dr * wr) - (di * wi), (dr * wi) + (di * wr));
         }
     }
 
-    private static void Pair(ReadOnlySpan<Vector<double>> aR, ReadOnlySpan<Vector<double>> aI, ReadOnlySpan<Vector<double>> bR,
-        ReadOnlySpan<Vector<double>> bI, Span<Vector<double>> toR, Span<Vector<double>> toI, Vector<double> wr, Vector<double> wi)
+    private void LongStrides(int stride, ReadOnlySpan<Vector<double>> fromR, ReadOnlySpan<Vector<double>> fromI,
+        Span<Vector<double>> toR, Span<Vector<double>> toI)
     {
-        var n = aR.Length;
-        for (var q = 0; q < n; q++)
+        var (middle, length) = (fromR.Length / 2, stride / Vector<double>.Count);
+        for (var start = 0; start < middle; start += length)
         {
-            var (dr, di) = (aR[q] - bR[q], aI[q] - bI[q]);
-            (toR[q], toI[q]) = (aR[q] + bR[q], aI[q] + bI[q]);
-            (toR[n + q], toI[n + q]) = ((dr * wr) - (di * wi), (dr * wi) + (di * wr));
+            var place = start * Vector<double>.Count;
+            var (wr, wi) = (new Vector<double>(_cosines[place]), new Vector<double>(_sines[place]));
+            ReadOnlySpan<Vector<double>> aR = fromR.Slice(start, length), aI = fromI.Slice(start, length);
+            ReadOnlySpan<Vector<double>> bR = fromR.Slice(middle + start, length), bI = fromI.Slice(middle + start, length);
+            Span<Vector<double>> sumR = toR.Slice(2 * start, length), sumI = toI.Slice(2 * start, length);
+            Span<Vector<double>> turnedR = toR.Slice((2 * start) + length, length), turnedI = toI.Slice((2 * start) + length, length);
+            for (var q = 0; q < aR.Length; q++)
+            {
+                var (dr, di) = (aR[q] - bR[q], aI[q] - bI[q]);
+                sumR[q] = aR[q] + bR[q];
+                sumI[q] = aI[q] + bI[q];
+                turnedR[q] = (dr * wr) - (di * wi);
+                turnedI[q] = (dr * wi) + (di * wr);
+            }
         }
     }
 }

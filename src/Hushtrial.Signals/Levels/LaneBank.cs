@@ -102,7 +102,7 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     internal void Run(int frames, long position)
     {
         Weight(frames);
-        for (var w = 0; w < 3; w++) TimeWeight(_squares + (w * MostFrames), frames, 2 * w);
+        TimeWeight(frames);
         if (_set.Bands.Count > 0)
         {
             Difference(frames);
@@ -173,21 +173,34 @@ internal sealed unsafe class LaneBank<TOps, TVector>
         Step[Row.PeakC] = peak;
     }
 
+    /// <summary>F and S of A, C and Z in one loop: six recursions side by side.</summary>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private void TimeWeight(TVector* squares, int frames, int place)
+    private void TimeWeight(int frames)
     {
-        TVector fastDecay = TOps.Spread(_set.FastDecay), slowDecay = TOps.Spread(_set.SlowDecay);
-        TVector fast = Step[Row.Last + place], slow = Step[Row.Last + place + 1];
-        TVector mostFast = Step[Row.Largest + place], mostSlow = Step[Row.Largest + place + 1];
+        TVector fast = TOps.Spread(_set.FastDecay), slow = TOps.Spread(_set.SlowDecay);
+        TVector* last = Step + Row.Last, largest = Step + Row.Largest, squares = _squares;
+        TVector af = last[0], aS = last[1], cf = last[2], cs = last[3], zf = last[4], zs = last[5];
+        TVector maf = largest[0], mas = largest[1], mcf = largest[2], mcs = largest[3], mzf = largest[4], mzs = largest[5];
         for (var n = 0; n < frames; n++)
         {
-            fast = TOps.MultiplyAdd(fastDecay, fast, squares[n]);
-            slow = TOps.MultiplyAdd(slowDecay, slow, squares[n]);
-            mostFast = TOps.Max(mostFast, fast);
-            mostSlow = TOps.Max(mostSlow, slow);
+            var square = squares[n];
+            af = TOps.MultiplyAdd(fast, af, square);
+            aS = TOps.MultiplyAdd(slow, aS, square);
+            square = squares[MostFrames + n];
+            cf = TOps.MultiplyAdd(fast, cf, square);
+            cs = TOps.MultiplyAdd(slow, cs, square);
+            square = squares[(2 * MostFrames) + n];
+            zf = TOps.MultiplyAdd(fast, zf, square);
+            zs = TOps.MultiplyAdd(slow, zs, square);
+            maf = TOps.Max(maf, af);
+            mas = TOps.Max(mas, aS);
+            mcf = TOps.Max(mcf, cf);
+            mcs = TOps.Max(mcs, cs);
+            mzf = TOps.Max(mzf, zf);
+            mzs = TOps.Max(mzs, zs);
         }
-        (Step[Row.Last + place], Step[Row.Last + place + 1]) = (fast, slow);
-        (Step[Row.Largest + place], Step[Row.Largest + place + 1]) = (mostFast, mostSlow);
+        (last[0], last[1], last[2], last[3], last[4], last[5]) = (af, aS, cf, cs, zf, zs);
+        (largest[0], largest[1], largest[2], largest[3], largest[4], largest[5]) = (maf, mas, mcf, mcs, mzf, mzs);
     }
 
     private void RunBands(int frames, bool beginning, long position)
