@@ -46,10 +46,11 @@ public static class ClauseList
 
         new("Fitting", "Who fitted", r => FreeFields.Answer(r, "Fitting", "Who fitted")),
         new("Fitting", "Noise while fitting", r => FreeFields.Answer(r, "Fitting", "Noise while fitting")),
-        new("Fitting", "Repeats", r => r.Conditions.Any(c => !c.Predicted) ? string.Join("; ", r.Conditions.Where(c => !c.Predicted).Select(c => $"{c.Name}: {Words.Count(c.Fits, "donning")}")) : null),
+        new("Fitting", "Repeats", r => Join([.. r.Conditions.Where(c => !c.Predicted).Select(c => $"{c.Name}: {Words.Count(c.Fits, "donning")}"), FreeFields.Answer(r, "Fitting", "Repeats")])),
         new("Fitting", "Order and how it was drawn", r => FreeFields.Answer(r, "Fitting", "Order and how it was drawn")),
-        new("Fitting", "Rejects with reason", r => r.Takes.Count == 0 ? null : r.Takes.Any(t => !t.Used)
-            ? string.Join("; ", r.Takes.Where(t => !t.Used).Select(t => $"{t.Entry.Id}: {t.Entry.Excluded ?? "see findings"}")) : "none"),
+        new("Fitting", "Rejects with reason", r => r.Takes.Count == 0 ? FreeFields.Answer(r, "Fitting", "Rejects with reason") : Join(
+            [r.Takes.Any(t => !t.Used) ? "takes left out: " + string.Join("; ", r.Takes.Where(t => !t.Used).Select(t => $"{t.Entry.Id}, {t.Entry.Excluded ?? "see findings"}")) : "no take left out",
+                FreeFields.Answer(r, "Fitting", "Rejects with reason") is { } own ? "donnings rejected: " + own : null])),
 
         new("Ear microphone", "Type", r => Channels(r, outside: false, "microphone", "type", "model", "kind")),
         new("Ear microphone", "Size", r => Channels(r, outside: false, "size", "diameter")),
@@ -126,10 +127,10 @@ public static class ClauseList
     {
         ["Calibration"] = ["calibrat"],
         ["Microphone response"] = ["response"],
-        ["Position"] = ["position", "placed", "episode"],
+        ["Position"] = ["position", "placed", "put back", "episode"],
         ["Change of the noise"] = ["wander", "ambient", "change", "drift", "trend"],
         ["Donning"] = ["donning", "fit", "seal"],
-        ["Finite time"] = ["take", "finite", "time"],
+        ["Finite time"] = ["sampling", "inside", "finite"],
         ["Conversion to the field"] = ["field", "conversion", "transfer"],
     };
 

@@ -9,26 +9,44 @@ namespace Hushtrial.Reporting.Tables;
 /// <summary>The tables behind the results: uncertainty, calibration, published figures, files, settings.</summary>
 public static class EvidenceTables
 {
-    /// <summary>The uncertainty budget of the A-weighted loss by source, in both scopes; what follows from published data has a table of its own.</summary>
-    public static IEnumerable<ReportTable> Budgets(TrialResults results) => new[] { Budget(results, predicted: false), Budget(results, predicted: true) }.OfType<ReportTable>();
-
-    private static ReportTable? Budget(TrialResults results, bool predicted)
+    /// <summary>Short names of variance components and what a reader should see.</summary>
+    private static readonly Dictionary<string, string> _components = new(StringComparer.OrdinalIgnoreCase)
     {
-        var lines = results.Conditions.Where(c => c.Predicted == predicted).SelectMany(c => new[] { (Condition: c, Scope: EstimateScope.General), (Condition: c, Scope: EstimateScope.AsWorn) })
-            .Select(l => (l.Condition, l.Scope, Estimate: l.Condition.Loss.A?.In(l.Scope))).Where(l => l.Estimate is not null).ToList();
-        if (lines.Count == 0) return null;
-        var sources = lines.SelectMany(l => l.Estimate!.Budget.Select(b => b.Source)).Distinct(StringComparer.Ordinal).ToList();
-        return new(predicted ? "table-budget-published" : "table-budget", "Standard uncertainty of the A-weighted loss by source" + (predicted ? ", published and not measured" : ""),
-            [new("Condition"), new("Scope"), .. sources.Select(s => new Column(Capital(s), "dB", true)), new("Combined", "dB", true)],
-            [.. lines.Select(l => new Row([l.Condition.Name, Words.Scope(l.Scope),
-                .. sources.Select(s => l.Estimate!.Budget.FirstOrDefault(b => b.Source == s) is { } b ? Cell2(b.StandardUncertainty) : Cell.Nothing), Cell2(l.Estimate!.StandardUncertainty)]))],
-            predicted ? [] : ["Standard uncertainties, one standard deviation. The intervals in this report hold 95\u00A0% of the posterior distribution and are not a fixed multiple of these."]);
+        ["fit"] = "Donnings of one device", ["donning"] = "Donnings of one device", ["occ"] = "Occasions of one device", ["occasion"] = "Occasions of one device",
+        ["wander"] = "The noise over minutes", ["epi"] = "Placements of the microphone", ["episode"] = "Placements of the microphone", ["take"] = "Takes of one donning", ["wearer"] = "Wearers",
+    };
+
+    private const int ConditionsPerTable = 5;
+
+    /// <summary>The uncertainty budget of the A-weighted loss by source: the leading scope, the other one small below it. What follows from
+    /// published data has a table of its own.</summary>
+    public static IEnumerable<ReportTable> Budgets(TrialResults results)
+    {
+        var known = results.Conditions.Where(c => c.Loss.A is { } a && (a.AsWorn ?? a.General) is not null);
+        var parts = known.GroupBy(c => c.Predicted).OrderBy(g => g.Key).SelectMany(g => g.Chunk(ConditionsPerTable)).ToList();
+        return parts.Select((part, i) => Budget(results, part, i, parts.Count));
+    }
+
+    private static ReportTable Budget(TrialResults results, IReadOnlyList<ConditionResult> conditions, int index, int count)
+    {
+        var (leading, other) = (results.Document.Scope, results.Document.Scope == EstimateScope.General ? EstimateScope.AsWorn : EstimateScope.General);
+        var sources = conditions.SelectMany(c => new[] { c.Loss.A!.In(leading), c.Loss.A.In(other) }).OfType<Estimate>().SelectMany(e => e.Budget.Select(b => b.Source)).Distinct(StringComparer.Ordinal);
+        Cell Value(ConditionResult c, Func<Estimate, double?> find)
+        {
+            double? first = c.Loss.A!.In(leading) is { } l ? find(l) : null, second = c.Loss.A.In(other) is { } o ? find(o) : null;
+            return new(first is { } f ? Words.Number(f, 2) : Cell.Nothing.Main, second is { } s ? $"{Words.Scope(other)} {Words.Number(s, 2)}" : null);
+        }
+        return new(string.Create(CultureInfo.InvariantCulture, $"table-budget-{index + 1}"), $"Standard uncertainty of the A-weighted loss by source, {Words.Scope(leading)}" + Words.PartOf(index, count),
+            [new("Source"), .. conditions.Select(c => new Column(c.Predicted ? c.Name + " (published, not measured)" : c.Name, "dB", true))],
+            [.. sources.Select(s => new Row([Capital(s), .. conditions.Select(c => Value(c, e => e.Budget.FirstOrDefault(b => b.Source == s)?.StandardUncertainty))])),
+                new(["Combined", .. conditions.Select(c => Value(c, e => e.StandardUncertainty))])],
+            index > 0 ? [] : ["Standard uncertainties, one standard deviation. The intervals in this report hold 95\u00A0% of the posterior distribution and are not a fixed multiple of these."]);
     }
 
     /// <summary>The standard deviations the model found in the data.</summary>
     public static ReportTable? Components(TrialResults results) => results.Method.ComponentsGeneral.Count == 0 ? null
-        : new("table-components", "Scatter found in the readings, A-weighted", [new("Between"), new("Standard deviation", "dB", true)],
-            [.. results.Method.ComponentsGeneral.Select(c => new Row([Capital(c.Key), Cell2(c.Value)]))], []);
+        : new("table-components", "Scatter found in the readings, A-weighted", [new("Of"), new("Standard deviation", "dB", true)],
+            [.. results.Method.ComponentsGeneral.Select(c => new Row([_components.GetValueOrDefault(c.Key, Capital(c.Key)), Cell2(c.Value)]))], []);
 
     /// <summary>Calibration of each channel.</summary>
     public static ReportTable? Calibration(TrialResults results) => results.Calibrations.Count == 0 ? null
@@ -36,8 +54,8 @@ public static class EvidenceTables
             ? [new("Channel"), new("How", Wide: true), new("Level of full scale", "dB re 20 µPa", true), new("Standard uncertainty", "dB", true), new("After minus before", "dB", true)]
             : [new("Channel"), new("How", Wide: true), new("After minus before", "dB", true)],
             [.. results.Calibrations.Select(c => results.Mode == TrialMode.Absolute
-                ? new Row([c.Channel, c.Words, c.FullScaleDecibels is { } f ? Cell2(f) : new Cell("not calibrated", Muted: true), c.StandardUncertainty is { } u ? Cell2(u) : Cell.Nothing, Drift(c)])
-                : new Row([c.Channel, c.Words, Drift(c)]))],
+                ? new Row([c.Channel, Words.Sentence(c.Words), c.FullScaleDecibels is { } f ? Cell2(f) : new Cell("not calibrated", Muted: true), c.StandardUncertainty is { } u ? Cell2(u) : Cell.Nothing, Drift(c)])
+                : new Row([c.Channel, Words.Sentence(c.Words), Drift(c)]))],
             results.Mode == TrialMode.Absolute ? ["A calibration common to both readings cancels in the loss; it matters for levels at the ear alone."] : []);
 
     /// <summary>What makers publish, as written.</summary>
@@ -60,7 +78,7 @@ public static class EvidenceTables
         [new(["Version", "Hushtrial " + results.Version]), new(["Estimator", results.Method.Estimator]), new(["Leading scope", Words.Scope(results.Document.Scope)]),
             new(["Margin for equivalence", $"{Words.Decibels(results.Document.Margin.Decibels)}, set: {results.Document.MarginSet ?? Words.NotStated}"]),
             new(["Pairs compared", results.Document.Family.Count == 0 ? "all pairs" : Words.Count(results.Document.Family.Count, "declared pair")]),
-            new(["Assumed beforehand", results.Method.Priors.Count == 0 ? Words.NotStated : string.Join("; ", results.Method.Priors)]), .. results.Method.Settings.Select(s => new Row([s.Key, s.Value]))], []);
+            new(["Assumed beforehand", results.Method.Priors.Count == 0 ? Words.NotStated : string.Join("; ", results.Method.Priors.Select(p => p.TrimEnd('.')))]), .. results.Method.Settings.Select(s => new Row([s.Key, s.Value]))], []);
 
     /// <summary>All problems and findings, each once: the document's and recordings' first, then those of takes.</summary>
     public static IReadOnlyList<Problem> Problems(TrialResults results) => [.. results.Problems.Concat(results.Takes.SelectMany(t => t.Findings)).Distinct()];

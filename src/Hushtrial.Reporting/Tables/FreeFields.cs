@@ -14,6 +14,8 @@ internal static class FreeFields
         ["Fitting/Who fitted"] = ["fitted", "who", "by whom"],
         ["Fitting/Noise while fitting"] = ["fitting noise", "noise"],
         ["Fitting/Order and how it was drawn"] = ["order", "drawn", "random", "balanced"],
+        ["Fitting/Repeats"] = ["replicate", "repeat"],
+        ["Fitting/Rejects with reason"] = ["reject"],
         ["Measuring chain/Recorder"] = ["recorder", "device", "instrument", "meter"],
         ["Measuring chain/Bit depth"] = ["bit", "bits"],
         ["Measuring chain/Sampling rate"] = ["rate", "sampl"],

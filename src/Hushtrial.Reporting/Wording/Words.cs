@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text.RegularExpressions;
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
@@ -6,7 +7,7 @@ using Hushtrial.Trials.Results;
 namespace Hushtrial.Reporting.Wording;
 
 /// <summary>Numbers and names as a reader meets them: one decimal, the true minus sign, unit and interval in words.</summary>
-public static class Words
+public static partial class Words
 {
     /// <summary>What stands where the trial document says nothing.</summary>
     public const string NotStated = "not stated";
@@ -97,12 +98,16 @@ public static class Words
     /// <summary>' (part 2 of 3)' behind the title of a figure that is cut into parts; nothing for a single one.</summary>
     public static string PartOf(int index, int count) => count == 1 ? "" : string.Create(CultureInfo.InvariantCulture, $" (part {index + 1} of {count})");
 
-    /// <summary>A sentence written elsewhere, with its numbers kept on one line with their units.</summary>
-    public static string Sentence(string text) => text.Replace(" dB", Glue + "dB", StringComparison.Ordinal).Replace(" %", Glue + "%", StringComparison.Ordinal);
+    /// <summary>A sentence written elsewhere: true minus signs, and numbers kept on one line with their units.</summary>
+    public static string Sentence(string text) => HyphenMinus().Replace(text, Minus).Replace(" dB", Glue + "dB", StringComparison.Ordinal).Replace(" %", Glue + "%", StringComparison.Ordinal);
 
     /// <summary>A name inside a sentence: one that holds characters of other scripts is isolated, so that its direction does not turn the sentence.</summary>
     /// <remarks>Source: Unicode Standard Annex #9, 2.4, FIRST STRONG ISOLATE and POP DIRECTIONAL ISOLATE.</remarks>
     public static string Isolated(string name) => name.Any(c => c >= '\u0590') ? "\u2068" + name + "\u2069" : name;
+
+    // A hyphen before a digit is a minus sign unless a word or number goes before it (a date, a file name).
+    [GeneratedRegex(@"(?<![\w.])-(?=\d)", RegexOptions.CultureInvariant)]
+    private static partial Regex HyphenMinus();
 
     /// <summary>The name of a condition for readers; the open ear and unknown identities included.</summary>
     public static string ConditionName(TrialResults results, string id) => id == TrialDocument.OpenEar ? "Open ear"

@@ -75,7 +75,7 @@ internal static class Helicopter
     internal static bool Trusted(Band b) => b.Index is > -16 and < 11;
 
     internal static Estimate Estimate(double value, double sd) => new(value, value - (1.96 * sd), value + (1.96 * sd), sd, null,
-        [new("donning", sd * 0.82), new("take", sd * 0.35), new("wander between readings", sd * 0.3), new("gain drift", sd * 0.1), new("cable under the cushion", sd * 0.3)]);
+        [new("donning", sd * 0.82), new("sampling inside takes", sd * 0.35), new("wander between readings", sd * 0.3), new("gain drift", sd * 0.1), new("cable under the cushion", sd * 0.3)]);
 
     internal static Effect Effect(double value, double worn, double general) => new(Estimate(value, worn), Estimate(value + 0.02, general), null);
 

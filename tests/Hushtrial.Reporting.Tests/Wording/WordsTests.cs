@@ -17,6 +17,12 @@ public sealed class WordsTests
         Assert.Equal("18.3\u00A0dB (95\u00A0%: 16.5 to 20.1)", Words.Estimate(new Estimate(18.31, 16.49, 20.14, 0.9, null, [])));
 
     [Theory]
+    [InlineData("from -3.2 to 4 dB", "from \u22123.2 to 4\u00A0dB")]
+    [InlineData("2026-05-14, flight-1.wav", "2026-05-14, flight-1.wav")]
+    [InlineData("(95 %: -1 to 2)", "(95\u00A0%: \u22121 to 2)")]
+    public void A_sentence_keeps_its_units_and_gets_true_minus_signs(string written, string printed) => Assert.Equal(printed, Words.Sentence(written));
+
+    [Theory]
     [InlineData(0, "0:00")]
     [InlineData(725, "12:05")]
     [InlineData(3725, "1:02:05")]
