@@ -16,23 +16,28 @@ public sealed record PairFamily(IReadOnlyList<PairVerdict?> Pairs, double Critic
         [.. conditions.SelectMany((a, i) => conditions.Skip(i + 1).Select(b => (a, b)))];
 
     /// <summary>Compares pairs in one scope; null when the readings say nothing about any of them.</summary>
-    public static PairFamily? Compare(ScopeFit fit, IReadOnlyList<(string First, string Second)> pairs, EstimatorSettings settings)
+    /// <param name="fit">The fit.</param>
+    /// <param name="pairs">The family.</param>
+    /// <param name="settings">The settings.</param>
+    /// <param name="sensitivity">Whether to see if halving or doubling the assumed donning scatter changes a verdict; false leaves that question open and no budget is made.</param>
+    public static PairFamily? Compare(ScopeFit fit, IReadOnlyList<(string First, string Second)> pairs, EstimatorSettings settings, bool sensitivity = true)
     {
         var said = pairs.Where(p => fit.CanSay(LevelContrast.Difference(p.First, p.Second))).ToArray();
         if (said.Length == 0) return null;
         var family = Family.Of(fit, said);
-        ScopeFit?[] other = [fit.WithDonningScatter(0.5), fit.WithDonningScatter(2)];
-        Family[] sensitivity = [.. other.Where(f => f is not null).Select(f => Family.Of(f!, said))];
-        var verdicts = said.Select((pair, j) => (pair, Verdict: Judge(fit, family, sensitivity, j, pair, settings))).ToDictionary(v => v.pair, v => v.Verdict);
+        ScopeFit?[] other = sensitivity ? [fit.WithDonningScatter(0.5), fit.WithDonningScatter(2)] : [];
+        Family[] others = [.. other.Where(f => f is not null).Select(f => Family.Of(f!, said))];
+        var verdicts = said.Select((pair, j) => (pair, Verdict: Judge(fit, family, others, j, pair, settings, sensitivity))).ToDictionary(v => v.pair, v => v.Verdict);
         return new([.. pairs.Select(p => verdicts.GetValueOrDefault(p))], family.Critical95, family.Critical90);
     }
 
-    private static PairVerdict Judge(ScopeFit fit, Family family, Family[] sensitivity, int j, (string First, string Second) pair, EstimatorSettings settings)
+    private static PairVerdict Judge(ScopeFit fit, Family family, Family[] sensitivity, int j, (string First, string Second) pair, EstimatorSettings settings, bool budget)
     {
         var posterior = family.Posteriors[j];
         double mean = posterior.Mean, half95 = family.Critical95 * posterior.Sd, half90 = family.Critical90 * posterior.Sd, margin = settings.MarginDecibels;
         var verdict = family.Verdict(j, margin);
-        var estimate = fit.Estimate(LevelContrast.Difference(pair.First, pair.Second))!;
+        var estimate = budget ? fit.Estimate(LevelContrast.Difference(pair.First, pair.Second))!
+            : new Estimate(mean, posterior.Quantile(0.025), posterior.Quantile(0.975), posterior.Sd, null, []);
         return new(estimate, mean - half95, mean + half95, mean - half90, mean + half90, verdict, posterior.UpperTail(0),
             Math.Max(0, posterior.Cdf(margin) - posterior.Cdf(-margin)), sensitivity.Any(s => s.Verdict(j, margin) != verdict),
             PairSentence.Of(pair.First, pair.Second, fit.Scope, verdict, mean, mean - half95, mean + half95, mean - half90, mean + half90, margin));
