@@ -16,14 +16,12 @@ public static class EvidenceTables
         ["wander"] = "The noise over minutes", ["epi"] = "Placements of the microphone", ["episode"] = "Placements of the microphone", ["take"] = "Takes of one donning", ["wearer"] = "Wearers",
     };
 
-    private const int ConditionsPerTable = 5;
-
     /// <summary>The uncertainty budget of the A-weighted loss by source: the leading scope, the other one small below it. What follows from
     /// published data has a table of its own.</summary>
     public static IEnumerable<ReportTable> Budgets(TrialResults results)
     {
         var known = results.Conditions.Where(c => c.Loss.A is { } a && (a.AsWorn ?? a.General) is not null);
-        var parts = known.GroupBy(c => c.Predicted).OrderBy(g => g.Key).SelectMany(g => g.Chunk(ConditionsPerTable)).ToList();
+        var parts = ConditionColumns.Share(known);
         return parts.Select((part, i) => Budget(results, part, i, parts.Count));
     }
 

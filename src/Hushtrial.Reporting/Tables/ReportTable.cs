@@ -35,6 +35,23 @@ public sealed record Column(string Head, string? Unit = null, bool Numeric = fal
 /// <summary>A row; the first cell is its head. A row with a single cell is the head of a group of rows.</summary>
 public sealed record Row(IReadOnlyList<Cell> Cells);
 
+/// <summary>How conditions are shared out over tables whose columns they are.</summary>
+internal static class ConditionColumns
+{
+    private const int Most = 5;
+
+    /// <summary>At most five to a table, about as many in each, so that every table fits a printed page and none holds a lone one;
+    /// what was not measured stands in tables of its own.</summary>
+    public static IReadOnlyList<IReadOnlyList<ConditionResult>> Share(IEnumerable<ConditionResult> conditions) =>
+    [
+        .. conditions.GroupBy(c => c.Predicted).OrderBy(g => g.Key).SelectMany(g =>
+        {
+            var tables = (g.Count() + Most - 1) / Most;
+            return g.Chunk((g.Count() + tables - 1) / tables);
+        }),
+    ];
+}
+
 /// <summary>A table ready to be set: every page and every report sets it the same way.</summary>
 /// <param name="Id">Identity in the page, unique.</param>
 /// <param name="Caption">What it holds.</param>

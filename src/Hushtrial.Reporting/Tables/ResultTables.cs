@@ -11,7 +11,6 @@ namespace Hushtrial.Reporting.Tables;
 public static class ResultTables
 {
     private const string Interval = "dB, 95\u00A0%";
-    private const int ConditionsPerTable = 4;
 
     /// <summary>A and C loss of every condition in both scopes.</summary>
     public static ReportTable Loss(TrialResults results) => new("table-loss", $"{Words.Quantity(results.Document.Quantity)} of each condition, A-weighted and C-weighted",
@@ -33,12 +32,12 @@ public static class ResultTables
             [new("Condition"), new("A, in general", Interval, true), new("A, as worn", Interval, true), new("C, in general", Interval, true), new("C, as worn", Interval, true)], rows, ["Levels are in dB re 20 µPa at the microphone at the ear."]);
     }
 
-    /// <summary>Loss per band in the trial's scope; a table for every four conditions, so that each fits a printed page.</summary>
+    /// <summary>Loss per band in the trial's scope; a table for at most five conditions.</summary>
     public static IEnumerable<ReportTable> Bands(TrialResults results)
     {
         var scope = results.Document.Scope;
         // Published figures come in octaves: among measured thirds they would leave rows of dashes.
-        var parts = results.Conditions.Where(c => c.Loss.Bands.Count > 0).GroupBy(c => c.Predicted).OrderBy(g => g.Key).SelectMany(g => g.Chunk(ConditionsPerTable)).ToList();
+        var parts = ConditionColumns.Share(results.Conditions.Where(c => c.Loss.Bands.Count > 0));
         for (var i = 0; i < parts.Count; i++)
         {
             var bands = parts[i].SelectMany(c => c.Loss.Bands).Select(b => b.Band).Distinct().Order().ToList();

@@ -31,6 +31,13 @@ public sealed class ReportTableTests
             Assert.All(table.Rows, r => Assert.True(r.Cells.Count == table.Columns.Count || r.Cells.Count == 1, table.Id));
     }
 
+    [Theory]
+    [InlineData("helicopter", "4 1")]
+    [InlineData("twelve", "4 4 4")]
+    [InlineData("bare", "1")]
+    public void Conditions_are_shared_out_evenly(string name, string counts) =>
+        Assert.Equal(counts, string.Join(' ', ConditionColumns.Share(All.Of(name).Conditions).Select(t => t.Count)));
+
     [Fact]
     public void Bands_not_trusted_and_bounds_say_so()
     {
