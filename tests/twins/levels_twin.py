@@ -3,14 +3,14 @@
 Needs numpy and scipy. Prints one JSON object; mean squares are full scale squared, full scale = 1.
 
 A and C: IEC 61672-1:2013, Annex E, as complex analogue transfer functions. Z: analogue second-order Butterworth high-pass at 4 Hz.
-Bands: analogue third-order Butterworth band-passes whose effective bandwidth is the nominal one (IEC 61260-1:2014, 5.12).
+Bands: analogue Butterworth band-passes of third order in the low-pass prototype, 3.01 dB down at the edges of IEC 61260-1:2014, 5.5.
 Nothing is shared with the program under test: no bilinear transform, no recursion, no blocks.
 """
 import json
 import sys
 
 import numpy as np
-from scipy import integrate, optimize, signal
+from scipy import signal
 from scipy.io import wavfile
 
 F1, F2, F3, F4 = 20.598997, 107.65265, 737.86223, 12194.217
@@ -31,18 +31,9 @@ def z_weighting(s):
 
 
 def band_edges(midband, fraction):
-    """Edges of the Butterworth band-pass with the nominal effective bandwidth."""
-    nominal = 0.3 * np.log(10) / fraction
-
-    def excess(scale):
-        q = scale / (2 * np.sinh(nominal / 2))
-        area = integrate.quad(lambda x: 1 / (1 + (2 * q * np.sinh(x)) ** 6), 0, 6, limit=200)[0]
-        return 2 * area - nominal
-
-    q = optimize.brentq(excess, 0.8, 1.3) / (2 * np.sinh(nominal / 2))
-    half = 1 / (2 * q)
-    root = np.sqrt(1 + half ** 2)
-    return midband * (root - half), midband * (root + half)
+    """Edges of the Butterworth band-pass, 3.01 dB down."""
+    ratio = 10 ** (0.15 / fraction)
+    return midband / ratio, midband * ratio
 
 
 def main(path):
