@@ -7,11 +7,14 @@ namespace Hushtrial.Acceptance.Tests;
 /// <summary>One command, run whole inside the test's process with streams of its own.</summary>
 internal sealed record CommandRun(int ExitCode, string Out, string Error)
 {
-    public static async Task<CommandRun> Of(params string[] args)
+    public static Task<CommandRun> Of(params string[] args) => WithInput(null, args);
+
+    /// <summary>With text on standard input; none for null.</summary>
+    public static async Task<CommandRun> WithInput(string? input, params string[] args)
     {
         using var output = new MemoryStream();
         using var error = new StringWriter();
-        var code = await CommandTree.RunAsync(args, new Edge(output, error, TextReader.Null, TimeProvider.System, ErrorIsTerminal: false));
+        var code = await CommandTree.RunAsync(args, new Edge(output, error, input is null ? TextReader.Null : new StringReader(input), TimeProvider.System, ErrorIsTerminal: false));
         return new(code, Encoding.UTF8.GetString(output.ToArray()), error.ToString());
     }
 
