@@ -40,6 +40,6 @@ public sealed class CheckCommandTests
         File.WriteAllText(folder["trial.yaml"], File.ReadAllText(Path.Combine(folder["other"], "trial.yaml")));
         File.CreateSymbolicLink(folder["calibration.wav"], "/etc/hostname");
         var run = await CommandRun.Of("check", folder.Path);
-        Assert.Contains("DOC-190 error: calibration.wav: a link that leads out of the trial's folder", run.Error);
+        Assert.Contains("REC-045 error: calibration.wav: a link that leads out of the trial's folder", run.Error);
     }
 }

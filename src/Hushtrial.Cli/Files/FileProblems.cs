@@ -13,6 +13,8 @@ internal static class FileProblems
 
     public static Problem NotPermitted(string name) => Error("REC-043", name, "the file may not be read by you", "a readable file", "Change its permissions, or copy it.");
 
+    public static Problem LeadsOut(string name) => Error("REC-045", name, "a link that leads out of the trial's folder", "a file inside the trial's folder", "Copy the recording into the folder.");
+
     public static Problem CannotOpen(string name, string reason) => Error("REC-044", name, Invariant($"the file cannot be opened: {reason}"), "a readable file", "Copy it to this machine and try again.");
 
     public static Problem DecoderMissing(string name, ContainerFormat format) => Error("REC-050", name,

@@ -31,7 +31,7 @@ internal sealed class OpenedRecording : IDisposable
         var target = File.Exists(path) ? new FileInfo(path).ResolveLinkTarget(returnFinalTarget: true)?.FullName ?? path : path;
         var root = Path.GetFullPath(folder) + Path.DirectorySeparatorChar;
         if (!target.StartsWith(root, StringComparison.Ordinal))
-            return new(id) { Problems = [new("DOC-190", Severity.Error, file, "a link that leads out of the trial's folder", "a file inside the trial's folder", "Copy the recording into the folder.")] };
+            return new(id) { Problems = [FileProblems.LeadsOut(file)] };
         var recording = RecordingFiles.Open(path, file, entry.AllowTruncated ? Truncation.IsAllowed : Truncation.IsError);
         if (recording.Samples is null) return new(id) { Problems = recording.Problems, Recording = recording };
         using var bytes = FileBytes.Open(path, file, out _);
