@@ -36,6 +36,13 @@ public class WarningSoundTests
     }
 
     [Fact]
+    public void Masking_reaches_over_a_band_that_is_not_given()
+    {
+        var noise = Spectrum.Of([Band.ThirdOctave(-6), Band.ThirdOctave(0)], [100, 40.0]);
+        Assert.Equal(100 - 6 * 2.5, WarningSound.Judge(Tone(0, 90), noise, SoundField.Diffuse, _rule).BestBand.MaskedThreshold.Decibels, 1e-9);
+    }
+
+    [Fact]
     public void Octaves_ask_for_10_dB_and_fall_by_7_5()
     {
         var noise = Spectrum.Of([Band.Octave(-1), Band.Octave(0), Band.Octave(1)], [90, 70, 60.0]);

@@ -46,6 +46,11 @@ public class StationaryLoudnessTests
         }
     }
 
+    /// <summary>ISO 532-1:2017, Annex B.3, test signal 2 (250 Hz, 80 dB): 14.655 sone, from memory; the standard accepts 5 %.</summary>
+    [Fact]
+    public void Check_signal_2_lies_inside_the_standards_limits() =>
+        Assert.InRange(StationaryLoudness.Of(Tone(250, 80), SoundField.Free).Total.Value, 14.655 * 0.95, 14.655 * 1.05);
+
     private static Spectrum Tone(double hertz, double level)
     {
         const double q = 4.33; // 1 / (10^0.05 − 10^−0.05): half-power edges at the base-ten band edges
