@@ -22,7 +22,8 @@ public static class Analysis
         var losses = PairedLosses.Of(readings.Readings);                                         // open − covered, donning by donning
         var effects = TrialEffects.Fit(inputs.Document, readings, measured.CalibrationUncertainty(inputs.Document)); // both scopes, all quantities
         var pairs = Comparisons.Of(inputs.Document, effects);                                    // different, equivalent or not resolved
-        return Gathering.Of(inputs, measured, readings, losses, effects, pairs);
+        var robustness = Robustness.Of(inputs.Document, measured, readings, effects, pairs);      // what would change a verdict
+        return Gathering.Of(inputs, measured, readings, losses, effects, pairs, robustness);
     }
 
     /// <summary>What the checks find in a trial's takes and calibrations, without analysing it.</summary>

@@ -38,6 +38,7 @@ public static class ResultJson
         json.WriteString("reference_condition", Names.Reference(document.Quantity));
         json.Array("conditions", results.Conditions, (w, c) => Condition(w, results, c));
         json.Array("pairs", results.Pairs, (w, p) => Pair(w, document, p));
+        json.Robustness(results.Robustness);
         json.Array<string>("claims", [], (w, s) => w.WriteStringValue(s));
         json.Array<string>("exposure", [], (w, s) => w.WriteStringValue(s));
         Method(json, results);
@@ -148,6 +149,7 @@ public static class ResultJson
         json.WriteString("scope", Names.Scope(other));
         Verdict(json, pair.In(other));
         json.WriteEndObject();
+        json.PairBands(pair, document.Scope);
         json.WriteEndObject();
     }
 

@@ -8,19 +8,22 @@ namespace Hushtrial.Reporting.Figures;
 /// <param name="Overall">A-weighted loss with both intervals.</param>
 /// <param name="Pairs">The matrix of verdicts.</param>
 /// <param name="Histories">Level and takes of each run.</param>
+/// <param name="Ladder">Who was shown to keep out more than whom.</param>
+/// <param name="Differences">Difference by band of pairs that differ in one thing alone.</param>
 public sealed record TrialFigures(IReadOnlyList<Figure> Spectrum, IReadOnlyList<Figure> Loss, IReadOnlyList<Figure> Overall, IReadOnlyList<Figure> Pairs,
-    IReadOnlyList<Figure> Histories)
+    IReadOnlyList<Figure> Histories, IReadOnlyList<Figure> Ladder, IReadOnlyList<Figure> Differences)
 {
     /// <summary>Draws all figures; the same results give the same text, byte for byte.</summary>
     public static TrialFigures Of(TrialResults results, FigureWidth width)
     {
         var styles = new SeriesStyles(results.Conditions);
         return new([.. BandFigures.Spectrum(results, styles, width)], [.. BandFigures.Loss(results, styles, width)],
-            Some(OverallLossFigure.Draw(results, styles, width)), Some(PairMatrixFigure.Draw(results, width)), [.. HistoryFigure.Draw(results, styles, width)]);
+            Some(OverallLossFigure.Draw(results, styles, width)), Some(PairMatrixFigure.Draw(results, width)), [.. HistoryFigure.Draw(results, styles, width)],
+            Some(LadderFigure.Draw(results, width)), [.. BandDifferenceFigure.Draw(results, styles, width)]);
     }
 
     /// <summary>All of them in the order of the report.</summary>
-    public IEnumerable<Figure> All() => [.. Spectrum, .. Loss, .. Overall, .. Pairs, .. Histories];
+    public IEnumerable<Figure> All() => [.. Spectrum, .. Loss, .. Overall, .. Ladder, .. Pairs, .. Differences, .. Histories];
 
     private static IReadOnlyList<Figure> Some(Figure? figure) => figure is null ? [] : [figure];
 }

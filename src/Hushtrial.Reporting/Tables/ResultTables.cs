@@ -68,9 +68,9 @@ public static class ResultTables
 
     /// <summary>Every pair in both scopes.</summary>
     public static ReportTable Pairs(TrialResults results) => new("table-pairs", "Each pair, A-weighted, in both scopes",
-        [new("Pair"), new("In general", Wide: true), new("As worn", Wide: true), new("Would settle it")],
+        [new("Pair"), new("In general", Wide: true), new("As worn", Wide: true), new("Bands", Wide: true), new("Would settle it")],
         [.. results.Pairs.Select(p => new Row([$"{Words.Isolated(Words.ConditionName(results, p.First))} – {Words.Isolated(Words.ConditionName(results, p.Second))}", Verdict(results, p.General), Verdict(results, p.AsWorn),
-            p.MoreFitsNeeded is { } n ? $"about {Words.Count(n, "more donning")} of each" : Cell.Nothing]))],
+            p.BandSentence is { } bands ? new Cell(Words.Sentence(bands)) : Cell.Nothing, p.MoreFitsNeeded is { } n ? $"about {Words.Count(n, "more donning")} of each" : Cell.Nothing]))],
         results.Pairs.Any(p => p.General?.DependsOnPrior == true || p.AsWorn?.DependsOnPrior == true)
             ? ["‘Depends on the assumed donning scatter’: halving or doubling that assumption would change the verdict."] : []);
 

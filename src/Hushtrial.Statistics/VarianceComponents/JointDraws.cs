@@ -1,24 +1,20 @@
 namespace Hushtrial.Statistics.VarianceComponents;
 
-/// <summary>Draws from the joint posterior of the targets.</summary>
+/// <summary>Draws from the joint posterior of the targets, target by target: draw i of every target belongs to the same state of the world.</summary>
 public sealed class JointDraws
 {
-    private readonly double[] _values;
+    private readonly double[][] _columns;
 
-    internal JointDraws(int targets, double[] values)
-    {
-        Targets = targets;
-        _values = values;
-    }
+    internal JointDraws(double[][] columns) => _columns = columns;
 
     /// <summary>Number of targets.</summary>
-    public int Targets { get; }
+    public int Targets => _columns.Length;
 
     /// <summary>Number of draws.</summary>
-    public int Count => _values.Length / Targets;
+    public int Count => _columns[0].Length;
 
-    /// <summary>The targets of one draw.</summary>
-    public ReadOnlySpan<double> this[int draw] => _values.AsSpan(draw * Targets, Targets);
+    /// <summary>All draws of one target.</summary>
+    public ReadOnlyMemory<double> this[int target] => _columns[target];
 
     /// <summary>A combination of targets, one value per draw.</summary>
     /// <param name="combination">One weight per target.</param>
@@ -29,7 +25,8 @@ public sealed class JointDraws
         {
             var weight = combination[t];
             if (weight == 0) continue;
-            for (var i = 0; i < result.Length; i++) result[i] += weight * _values[i * Targets + t];
+            var column = _columns[t];
+            for (var i = 0; i < result.Length; i++) result[i] += weight * column[i];
         }
         return result;
     }

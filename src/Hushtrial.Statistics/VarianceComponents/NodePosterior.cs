@@ -136,33 +136,41 @@ public sealed class NodePosterior
     /// <summary>Joint draws of all targets.</summary>
     /// <param name="count">Number of draws.</param>
     /// <param name="seed">Seed; equal seeds give equal draws.</param>
+    public JointDraws Draw(int count, ulong seed) => Draw(new NormalDeviates(count, seed));
+
+    /// <summary>Joint draws of all targets, made of the first columns of these deviates.</summary>
+    /// <param name="deviates">The deviates.</param>
     /// <remarks>Nodes are taken in proportion to their weights by systematic sampling: the same distribution as independent picks with less chance in it.</remarks>
-    public JointDraws Draw(int count, ulong seed)
+    public JointDraws Draw(NormalDeviates deviates)
     {
-        var t = Design.Targets;
-        var generator = new SeededGenerator(seed);
-        var values = new double[count * t];
+        int t = Design.Targets, count = deviates.Count;
+        var values = Enumerable.Range(0, t).Select(_ => new double[count]).ToArray();
+        var z = Enumerable.Range(0, t).Select(deviates.Column).ToArray();
         var factor = new double[t * t];
-        var z = new double[t];
-        double cumulative = 0, start = generator.NextUniform();
+        double cumulative = 0, start = deviates.Uniform;
         var at = 0;
         for (var i = 0; i < _nodes.Length && at < count; i++)
         {
             cumulative += _weights[i] * count;
-            if (at + start >= cumulative) continue;
+            // Draw number d belongs to the node within whose share d + start lies; the last node takes what rounding leaves.
+            var end = i == _nodes.Length - 1 ? count : Math.Clamp((int)Math.Ceiling(cumulative - start), at, count);
+            if (end == at) continue;
             Factor(i, factor);
-            for (; at < count && (at + start < cumulative || i == _nodes.Length - 1); at++)
+            for (var k = 0; k < t; k++)
             {
-                for (var k = 0; k < t; k++) z[k] = generator.NextNormal();
-                for (var k = 0; k < t; k++)
+                var to = values[k].AsSpan(at, end - at);
+                to.Fill(_offset[k] + _moments[i * _wide + k]);
+                for (var j = 0; j <= k; j++)
                 {
-                    var value = _offset[k] + _moments[i * _wide + k];
-                    for (var j = 0; j <= k; j++) value += factor[k * t + j] * z[j];
-                    values[at * t + k] = value;
+                    var weight = factor[k * t + j];
+                    if (weight == 0) continue;
+                    var from = z[j].Span.Slice(at, to.Length);
+                    for (var d = 0; d < to.Length; d++) to[d] += weight * from[d];
                 }
             }
+            at = end;
         }
-        return new(t, values);
+        return new(values);
     }
 
     /// <summary>A few nodes picked in proportion to weight × variance of the targets, so that heavy tails are not missed; each with what it stands for.</summary>

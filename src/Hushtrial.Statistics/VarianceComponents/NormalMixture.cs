@@ -1,3 +1,4 @@
+using System.Buffers;
 using Hushtrial.Statistics.Distributions;
 
 namespace Hushtrial.Statistics.VarianceComponents;
@@ -51,19 +52,32 @@ public sealed class NormalMixture
     {
         if (weights.Length <= 512) return new(weights, means, variances);
         double lowMean = means.Min(), highMean = means.Max(), lowLog = Math.Log(variances.Min()), highLog = Math.Log(variances.Max());
-        double perMean = (MeanCells - 1e-6) / Math.Max(highMean - lowMean, 1e-12), perLog = (SdCells - 1e-6) / Math.Max(highLog - lowLog, 1e-12);
-        var cells = new (double Weight, double Mean, double Square, double Variance)[SdCells * MeanCells];
+        // Cells of a tenth of the smallest standard deviation are fine enough: within one the mixture is normal to the fourth moment.
+        var meanCells = Math.Clamp((int)Math.Ceiling((highMean - lowMean) * 10 / Math.Exp(0.5 * lowLog)), 1, MeanCells);
+        double perMean = (meanCells - 1e-6) / Math.Max(highMean - lowMean, 1e-12), perLog = (SdCells - 1e-6) / Math.Max(highLog - lowLog, 1e-12);
+        var rented = ArrayPool<(double Weight, double Mean, double Square, double Variance)>.Shared.Rent(SdCells * meanCells);
+        var cells = rented.AsSpan(0, SdCells * meanCells);
+        cells.Clear();
+        var filled = 0;
         for (var i = 0; i < weights.Length; i++)
         {
-            ref var cell = ref cells[(int)((Math.Log(variances[i]) - lowLog) * perLog) * MeanCells + (int)((means[i] - lowMean) * perMean)];
+            ref var cell = ref cells[(int)((Math.Log(variances[i]) - lowLog) * perLog) * meanCells + (int)((means[i] - lowMean) * perMean)];
+            if (cell.Weight == 0) filled++;
             cell.Weight += weights[i];
             cell.Mean += weights[i] * (means[i] - lowMean);
             cell.Square += weights[i] * (means[i] - lowMean) * (means[i] - lowMean);
             cell.Variance += weights[i] * variances[i];
         }
-        var filled = cells.Where(c => c.Weight > 0).ToArray();
-        return new([.. filled.Select(c => c.Weight)], [.. filled.Select(c => lowMean + c.Mean / c.Weight)],
-            [.. filled.Select(c => c.Variance / c.Weight + Math.Max(0, c.Square / c.Weight - c.Mean / c.Weight * (c.Mean / c.Weight)))]);
+        double[] cellWeights = new double[filled], cellMeans = new double[filled], cellVariances = new double[filled];
+        var to = 0;
+        foreach (ref readonly var c in cells)
+        {
+            if (c.Weight == 0) continue;
+            var mean = c.Mean / c.Weight;
+            (cellWeights[to], cellMeans[to], cellVariances[to++]) = (c.Weight, lowMean + mean, c.Variance / c.Weight + Math.Max(0, c.Square / c.Weight - mean * mean));
+        }
+        ArrayPool<(double Weight, double Mean, double Square, double Variance)>.Shared.Return(rented);
+        return new(cellWeights, cellMeans, cellVariances);
     }
 
     /// <summary>P(value ≤ x).</summary>

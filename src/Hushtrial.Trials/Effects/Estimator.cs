@@ -18,6 +18,11 @@ public static class Estimator
         QuantityKnowledge? knowledge = null) =>
         FitAll(readings, traits, [quantity], settings, new Dictionary<string, QuantityKnowledge>(StringComparer.Ordinal) { [quantity] = knowledge ?? QuantityKnowledge.None })[quantity];
 
+    /// <summary>Fits the quantity of a fit to other readings, with the same settings and the same deviates: what differs comes from the readings alone.</summary>
+    internal static QuantityFit Refit(QuantityFit fit, IReadOnlyList<Reading> readings, IReadOnlyList<ConditionTraits> traits, QuantityKnowledge knowledge) =>
+        FitGroup(readings, [.. Enumerable.Range(0, readings.Count).Where(i => readings[i].Values.ContainsKey(fit.Quantity))], traits, [fit.Quantity], fit.Settings,
+            new Dictionary<string, QuantityKnowledge>(StringComparer.Ordinal) { [fit.Quantity] = knowledge }, fit.Deviates).Single();
+
     /// <summary>Fits many quantities; those read in the same readings share all that depends on the design alone.</summary>
     /// <param name="readings">The readings, in the order in which they were made.</param>
     /// <param name="traits">What is known of the conditions; one that is not named counts as over-ear.</param>
@@ -39,7 +44,7 @@ public static class Estimator
     }
 
     private static IEnumerable<QuantityFit> FitGroup(IReadOnlyList<Reading> readings, int[] used, IReadOnlyList<ConditionTraits> traits,
-        IReadOnlyList<string> quantities, EstimatorSettings settings, IReadOnlyDictionary<string, QuantityKnowledge>? knowledge)
+        IReadOnlyList<string> quantities, EstimatorSettings settings, IReadOnlyDictionary<string, QuantityKnowledge>? knowledge, NormalDeviates? shared = null)
     {
         var table = EpisodeTable.Of(readings, used, traits);
         if (table.Episodes.Count == 0)
@@ -49,7 +54,11 @@ public static class Estimator
         string[] ids = [.. table.Conditions.Select(c => c.Id)];
         var asWorn = IntegratedModel.Integrate(ScopeDesign.AsWorn(table.Episodes, table.Conditions, settings), responses);
         var general = IntegratedModel.Integrate(ScopeDesign.General(table.Episodes, table.Conditions, settings), responses);
-        return quantities.Select((q, i) => new QuantityFit(q, table.Conditions, table.Donnings, table.Flights, table.HasOpen,
-            new(EstimateScope.AsWorn, asWorn[i], ids, known[i].Sources, settings), new(EstimateScope.General, general[i], ids, known[i].Sources, settings), null, settings));
+        return quantities.Select((q, i) =>
+        {
+            var deviates = shared ?? new NormalDeviates(settings.Draws, settings.Seed);
+            return new QuantityFit(q, table.Conditions, table.Donnings, table.Flights, table.HasOpen, new(EstimateScope.AsWorn, asWorn[i], ids, known[i].Sources, deviates),
+                new(EstimateScope.General, general[i], ids, known[i].Sources, deviates), null, settings) { Deviates = deviates };
+        });
     }
 }

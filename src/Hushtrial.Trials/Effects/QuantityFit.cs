@@ -1,4 +1,5 @@
 using System.Globalization;
+using Hushtrial.Statistics.VarianceComponents;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 
@@ -8,6 +9,8 @@ namespace Hushtrial.Trials.Effects;
 public sealed class QuantityFit
 {
     private readonly IReadOnlyDictionary<string, ConditionTraits> _traits;
+
+    internal NormalDeviates? Deviates { get; init; }
 
     internal QuantityFit(string quantity, IReadOnlyList<ConditionTraits> conditions, IReadOnlyDictionary<string, int> donnings, int flights, bool hasOpen,
         ScopeFit? asWorn, ScopeFit? general, string? reason, EstimatorSettings settings)

@@ -1,4 +1,4 @@
-using Hushtrial.Statistics.Distributions;
+using Hushtrial.Statistics.Simultaneous;
 using Hushtrial.Statistics.VarianceComponents;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
@@ -12,17 +12,17 @@ public sealed class ScopeFit
     private readonly IReadOnlyList<UncertaintySource> _sources;
     private readonly Lazy<VarianceSplit> _split;
     private readonly Lazy<JointDraws> _draws;
-    private readonly EstimatorSettings _settings;
+    private readonly NormalDeviates _deviates;
 
-    internal ScopeFit(EstimateScope scope, NodePosterior posterior, IReadOnlyList<string> conditions, IReadOnlyList<UncertaintySource> sources, EstimatorSettings settings)
+    internal ScopeFit(EstimateScope scope, NodePosterior posterior, IReadOnlyList<string> conditions, IReadOnlyList<UncertaintySource> sources, NormalDeviates deviates)
     {
         Scope = scope;
         Posterior = posterior;
         _sources = sources;
-        _settings = settings;
+        _deviates = deviates;
         _targets = conditions.Select((c, i) => (c, i)).ToDictionary(p => p.c, p => p.i + 1, StringComparer.Ordinal);
         _split = new(() => VarianceSplit.Of(posterior));
-        _draws = new(() => posterior.Draw(settings.Draws, settings.Seed));
+        _draws = new(() => posterior.Draw(deviates));
     }
 
     /// <summary>The scope.</summary>
@@ -43,11 +43,11 @@ public sealed class ScopeFit
     public NormalMixture? Along(LevelContrast contrast) => CanSay(contrast) ? Posterior.Along(OnTargets(contrast), ExtraVariance(contrast)) : null;
 
     /// <summary>Estimate with 95 % interval and budget; null when the readings cannot say.</summary>
-    public Estimate? Estimate(LevelContrast contrast)
-    {
-        if (Along(contrast) is not { } posterior) return null;
-        return new(posterior.Mean, posterior.Quantile(0.025), posterior.Quantile(0.975), posterior.Sd, null, Budget(contrast, posterior));
-    }
+    public Estimate? Estimate(LevelContrast contrast) => Along(contrast) is { } posterior ? Estimate(contrast, posterior) : null;
+
+    /// <summary>The same where its posterior is at hand already.</summary>
+    internal Estimate Estimate(LevelContrast contrast, NormalMixture posterior) =>
+        new(posterior.Mean, posterior.Quantile(0.025), posterior.Quantile(0.975), posterior.Sd, null, Budget(contrast, posterior));
 
     /// <summary>Joint draws of a combination of levels: draw i of two combinations belongs to the same state of the world.</summary>
     /// <exception cref="InvalidOperationException">The readings cannot say: ask <see cref="CanSay"/> first.</exception>
@@ -55,15 +55,26 @@ public sealed class ScopeFit
     {
         if (!CanSay(contrast)) throw new InvalidOperationException("The readings cannot say anything about this combination of levels.");
         var values = _draws.Value.Along(OnTargets(contrast));
-        for (var s = 0; s < _sources.Count; s++)
+        foreach (var (column, weight) in Known(contrast))
         {
-            var contribution = _sources[s].ContributionTo(contrast);
-            if (contribution == 0) continue;
-            var generator = new SeededGenerator(_settings.Seed + 1 + (ulong)s);       // the same sequence for every combination
-            for (var i = 0; i < values.Length; i++) values[i] += contribution * generator.NextNormal();
+            var deviates = column.Span;
+            for (var i = 0; i < values.Length; i++) values[i] += weight * deviates[i];
         }
         return values;
     }
+
+    /// <summary>A combination as a member of a family: the drawn columns it is made of, without forming it.</summary>
+    /// <param name="contrast">The combination, which the readings can say.</param>
+    /// <param name="posterior">Its posterior.</param>
+    internal FamilyMember Member(LevelContrast contrast, NormalMixture posterior)
+    {
+        var combination = OnTargets(contrast);
+        return new([.. Enumerable.Range(0, combination.Length).Where(t => combination[t] != 0).Select(t => (_draws.Value[t], combination[t])), .. Known(contrast)], posterior.Mean, posterior.Sd);
+    }
+
+    // The same column of a source for every combination: what moves both levels of a difference alike cancels in every draw.
+    private IEnumerable<(ReadOnlyMemory<double> Column, double Weight)> Known(LevelContrast contrast) =>
+        _sources.Select((s, i) => (Number: i, Weight: s.ContributionTo(contrast))).Where(s => s.Weight != 0).Select(s => (_deviates.Column(Posterior.Design.Targets + s.Number), s.Weight));
 
     /// <summary>The fit under another median of the assumed donning scatter; null in the as-worn scope, which assumes none.</summary>
     /// <param name="factor">Factor of the median.</param>
@@ -78,7 +89,7 @@ public sealed class ScopeFit
             posterior = posterior.Reweighted(k, component.Prior.Scaled(factor));
             changed = true;
         }
-        return changed ? new(Scope, posterior, [.. _targets.OrderBy(t => t.Value).Select(t => t.Key)], _sources, _settings) : null;
+        return changed ? new(Scope, posterior, [.. _targets.OrderBy(t => t.Value).Select(t => t.Key)], _sources, _deviates) : null;
     }
 
     /// <summary>Budget by source; the root of its sum of squares is the standard uncertainty.</summary>

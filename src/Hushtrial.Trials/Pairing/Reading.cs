@@ -8,5 +8,6 @@ namespace Hushtrial.Trials.Pairing;
 /// <param name="Donning">The putting-on; null for the open ear.</param>
 /// <param name="Condition">The condition, or 'open'.</param>
 /// <param name="Values">Level at the ear (or ear minus outside) by name of quantity ('LA', 'LC', 'B125' …), dB. A quantity that is absent was not read.</param>
+/// <param name="Take">Identity of the take it comes from; null for a reading of a table.</param>
 public sealed record Reading(string Flight, string? Wearer, double? Clock, string Episode, string? Donning, string Condition,
-    IReadOnlyDictionary<string, double> Values);
+    IReadOnlyDictionary<string, double> Values, string? Take = null);

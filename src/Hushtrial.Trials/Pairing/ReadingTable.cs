@@ -40,7 +40,7 @@ public sealed record ReadingTable(IReadOnlyList<Reading> Readings, IReadOnlyList
                 var old = seen.GetValueOrDefault((take.Entry.Condition, band));
                 seen[(take.Entry.Condition, band)] = ((OwnNoiseEffect)Math.Max((int)old.Effect, (int)effect), old.Sum + uncertainty, old.Count + 1);
             }
-            readings.Add(new(take.Entry.Run, take.Entry.Wearer, take.Clock, episode, take.Entry.Fit, take.Entry.Condition, values));
+            readings.Add(new(take.Entry.Run, take.Entry.Wearer, take.Clock, episode, take.Entry.Fit, take.Entry.Condition, values, take.Entry.Id));
         }
         return new(readings, [.. bands], seen.ToDictionary(s => s.Key, s => (s.Value.Effect, s.Value.Sum / s.Value.Count)), Pairing.TakeScatterFloors.Of(takes, design));
     }

@@ -112,6 +112,18 @@ public sealed record PairResult(string First, string Second, PairVerdict? AsWorn
 {
     /// <summary>The comparison in one scope.</summary>
     public PairVerdict? In(EstimateScope scope) => scope == EstimateScope.AsWorn ? AsWorn : General;
+
+    /// <summary>The difference in every band that was read.</summary>
+    public IReadOnlyList<BandDifference> Bands { get; init; } = [];
+
+    /// <summary>In which bands they can be told apart, in one plain sentence over all bands at once; null without a trusted band.</summary>
+    public string? BandSentence { get; init; }
+
+    /// <summary>What alone the two differ in; null when it is more than one thing.</summary>
+    public OnlyDifference? Only { get; init; }
+
+    /// <summary>What that one thing does, in words; null when there is none or it cannot be said.</summary>
+    public string? OnlySentence { get; init; }
 }
 
 /// <summary>A take as analysed.</summary>
@@ -177,6 +189,9 @@ public sealed record TrialResults
 
     /// <summary>Pairs of the declared family, A-weighted.</summary>
     public required IReadOnlyList<PairResult> Pairs { get; init; }
+
+    /// <summary>What would change the verdicts.</summary>
+    public RobustnessResult Robustness { get; init; } = RobustnessResult.None;
 
     /// <summary>Every take.</summary>
     public required IReadOnlyList<TakeResult> Takes { get; init; }

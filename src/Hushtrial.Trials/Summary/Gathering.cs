@@ -5,6 +5,7 @@ using Hushtrial.Trials.Effects;
 using Hushtrial.Trials.Pairing;
 using Hushtrial.Trials.Results;
 using Hushtrial.Trials.Screening;
+using Hushtrial.Trials.Verdicts;
 
 namespace Hushtrial.Trials.Summary;
 
@@ -12,7 +13,7 @@ namespace Hushtrial.Trials.Summary;
 internal static class Gathering
 {
     public static TrialResults Of(TrialInputs inputs, MeasuredTrial measured, ReadingTable table, IReadOnlyList<PairedLoss> losses,
-        TrialEffects effects, IReadOnlyList<PairResult> pairs)
+        TrialEffects effects, IReadOnlyList<PairResult> pairs, RobustnessResult robustness)
     {
         var document = inputs.Document;
         var used = document.Takes.Where(t => t.Excluded is null && t.Recording is not null).Select(t => t.Recording!).ToHashSet(StringComparer.Ordinal);
@@ -27,13 +28,14 @@ internal static class Gathering
             OpenEarLevel = gathered.OpenEarLevel(),
             OpenSpectrum = ReferenceSpectrum.Open(effects),
             Conditions = conditions,
-            Pairs = pairs,
+            Pairs = BandComparisons.Of(document, effects, conditions, pairs),
+            Robustness = robustness,
             Takes = [.. measured.Takes.Select(Take)],
             Histories = measured.Histories,
             Calibrations = [.. document.Channels.Select(c => Channel(c, measured))],
             Inputs = inputs.Files,
             Method = Method(effects),
-            Problems = measured.Problems,
+            Problems = [.. measured.Problems, .. robustness.Problems],
             Headline = Headline.Of(document, conditions, pairs),
             Version = inputs.Version,
         };

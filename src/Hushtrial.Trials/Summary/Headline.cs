@@ -16,7 +16,7 @@ internal static class Headline
         var best = ranked[0];
         var loss = best.Loss.A!.In(scope)!;
         var noise = document.Design == TrialDesign.ReadingsOnly ? "this noise" : "this cabin's noise";
-        var sentence = string.Create(CultureInfo.InvariantCulture, $"{best.Name} kept out most of {noise}: {loss.Value:0.0} dB(A) (95 %: {Signed(loss.Low)} to {Signed(loss.High)})");
+        var sentence = string.Create(CultureInfo.InvariantCulture, $"{best.Name} kept out most of {noise}: {loss.Value:0.0} dB, A-weighted (95 %: {Signed(loss.Low)} to {Signed(loss.High)})");
         var others = ranked.Skip(1).Select(c => (c.Name, Verdict: VerdictAgainst(best, c, pairs, scope))).ToList();
         var open = others.Where(o => o.Verdict is VerdictKind.Unresolved or null).Select(o => o.Name).ToList();
         var equal = others.Where(o => o.Verdict == VerdictKind.Equivalent).Select(o => o.Name).ToList();

@@ -36,7 +36,7 @@ public sealed record PairFamily(IReadOnlyList<PairVerdict?> Pairs, double Critic
         var posterior = family.Posteriors[j];
         double mean = posterior.Mean, half95 = family.Critical95 * posterior.Sd, half90 = family.Critical90 * posterior.Sd, margin = settings.MarginDecibels;
         var verdict = family.Verdict(j, margin);
-        var estimate = budget ? fit.Estimate(LevelContrast.Difference(pair.First, pair.Second))!
+        var estimate = budget ? fit.Estimate(LevelContrast.Difference(pair.First, pair.Second), posterior)
             : new Estimate(mean, posterior.Quantile(0.025), posterior.Quantile(0.975), posterior.Sd, null, []);
         return new(estimate, mean - half95, mean + half95, mean - half90, mean + half90, verdict, posterior.UpperTail(0),
             Math.Max(0, posterior.Cdf(margin) - posterior.Cdf(-margin)), sensitivity.Any(s => s.Verdict(j, margin) != verdict),
@@ -49,7 +49,7 @@ public sealed record PairFamily(IReadOnlyList<PairVerdict?> Pairs, double Critic
         {
             LevelContrast[] contrasts = [.. pairs.Select(p => LevelContrast.Difference(p.First, p.Second))];
             NormalMixture[] posteriors = [.. contrasts.Select(c => fit.Along(c)!)];
-            var critical = MaxDeviation.CriticalValues([.. contrasts.Select(fit.Draws)], [.. posteriors.Select(p => p.Mean)], [.. posteriors.Select(p => p.Sd)], 0.95, 0.90);
+            var critical = MaxDeviation.CriticalValues([.. contrasts.Zip(posteriors, fit.Member)], 0.95, 0.90);
             return new(posteriors, critical[0], critical[1]);
         }
 

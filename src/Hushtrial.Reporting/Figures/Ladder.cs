@@ -1,0 +1,48 @@
+using Hushtrial.Reporting.Wording;
+using Hushtrial.Trials.Results;
+using Hushtrial.Trials.Verdicts;
+
+namespace Hushtrial.Reporting.Figures;
+
+/// <summary>Steps of conditions by what was shown.</summary>
+/// <param name="Steps">Conditions by step, the unbeaten first; on each step by estimate.</param>
+/// <param name="Lines">Shown differences that do not follow from two others.</param>
+/// <param name="Sentences">One plain sentence per step.</param>
+internal sealed record Ladder(IReadOnlyList<IReadOnlyList<ConditionResult>> Steps, IReadOnlyList<(string Better, string Worse)> Lines, IReadOnlyList<string> Sentences)
+{
+    /// <summary>The ladder of a trial in its leading scope; without steps when fewer than two conditions are compared.</summary>
+    public static Ladder Of(TrialResults results)
+    {
+        var scope = results.Document.Scope;
+        var measured = Ranking.ByLoss(results).Where(c => !c.Predicted && c.Loss.A?.In(scope) is not null).ToList();
+        var ids = measured.Select(c => c.Condition.Id).ToHashSet(StringComparer.Ordinal);
+        var standings = Standing.Of([.. results.Pairs.Where(p => ids.Contains(p.First) && ids.Contains(p.Second) && p.In(scope) is not null)], scope).ToDictionary(s => s.Condition, StringComparer.Ordinal);
+        measured = [.. measured.Where(c => standings.ContainsKey(c.Condition.Id))];
+        if (measured.Count < 2) return new([], [], []);
+        // By estimate, whoever beats a condition stands before it: one pass finds every step.
+        var depth = new Dictionary<string, int>(StringComparer.Ordinal);
+        foreach (var c in measured) depth[c.Condition.Id] = standings[c.Condition.Id].BeatenBy.Select(b => depth.GetValueOrDefault(b) + 1).DefaultIfEmpty(0).Max();
+        IReadOnlyList<IReadOnlyList<ConditionResult>> steps = [.. measured.GroupBy(c => depth[c.Condition.Id]).OrderBy(g => g.Key).Select(g => (IReadOnlyList<ConditionResult>)[.. g])];
+        List<(string, string)> lines = [.. standings.Values.SelectMany(s => s.Beats
+            .Where(worse => !s.Beats.Any(between => standings[between].Beats.Contains(worse, StringComparer.Ordinal))).Select(worse => (s.Condition, worse)))];
+        return new(steps, lines, [.. steps.Select((s, i) => Sentence(results, s, i, standings))]);
+    }
+
+    private static string Sentence(TrialResults results, IReadOnlyList<ConditionResult> step, int number, Dictionary<string, Standing> standings)
+    {
+        string Names(IEnumerable<string> ids) => List([.. ids.Select(i => Words.Isolated(Words.ConditionName(results, i)))]);
+        var own = step.Select(c => c.Condition.Id).ToList();
+        var names = Names(own);
+        var equal = own.Count > 1 && own.All(a => own.All(b => a == b || standings[a].EquivalentTo.Contains(b, StringComparer.Ordinal)));
+        if (number == 0)
+            return own.Count == 1 ? $"{names}: nothing was shown to keep out more."
+                : equal ? $"{names}: nothing was shown to keep out more, and they are equivalent within the margin." : $"{names}: nothing was shown to keep out more; which of them is best is not resolved.";
+        var beaten = own.SelectMany(o => standings[o].BeatenBy).Distinct(StringComparer.Ordinal).ToList();
+        var byAll = beaten.Where(b => own.All(o => standings[o].BeatenBy.Contains(b, StringComparer.Ordinal))).ToList();
+        var less = own.Count == 1 ? $"less than {Names(beaten)}" : byAll.Count > 0 ? $"less than {Names(byAll)}" : $"each less than one at least of {Names(beaten)}";
+        var open = own.SelectMany(o => standings[o].NotResolved.Select(n => (o, n))).Select(p => p.n).Distinct(StringComparer.Ordinal).ToList();
+        return $"{names}: {less}" + (open.Count == 0 ? "." : own.Count == 1 ? $"; not told apart from {Names(open)}." : "; among the others not all can be told apart.");
+    }
+
+    private static string List(IReadOnlyList<string> names) => names.Count <= 1 ? string.Concat(names) : string.Join(", ", names.Take(names.Count - 1)) + " and " + names[^1];
+}

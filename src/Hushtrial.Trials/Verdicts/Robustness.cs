@@ -1,0 +1,106 @@
+using System.Globalization;
+using Hushtrial.Quantities;
+using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Effects;
+using Hushtrial.Trials.Pairing;
+using Hushtrial.Trials.Results;
+using Hushtrial.Trials.Screening;
+
+namespace Hushtrial.Trials.Verdicts;
+
+/// <summary>What would change the A-weighted verdicts: donnings left out, excluded takes put back, readings that stand far out.</summary>
+public sealed class Robustness
+{
+    private readonly TrialDocument _document;
+    private readonly IReadOnlyList<ConditionTraits> _traits;
+    private readonly QuantityFit _fit;
+    private readonly QuantityKnowledge _knowledge;
+    private readonly IReadOnlyList<PairResult> _pairs;
+
+    private Robustness(TrialDocument document, QuantityFit fit, QuantityKnowledge knowledge, IReadOnlyList<PairResult> pairs)
+    {
+        (_document, _fit, _knowledge, _pairs) = (document, fit, knowledge, pairs);
+        _traits = TrialEffects.Traits(document);
+    }
+
+    /// <summary>Examines a trial.</summary>
+    /// <param name="document">The trial.</param>
+    /// <param name="measured">Its takes, the excluded ones among them.</param>
+    /// <param name="table">The readings used.</param>
+    /// <param name="effects">The fits of them.</param>
+    /// <param name="pairs">Their comparisons.</param>
+    public static RobustnessResult Of(TrialDocument document, MeasuredTrial measured, ReadingTable table, TrialEffects effects, IReadOnlyList<PairResult> pairs)
+    {
+        if (effects.A.In(document.Scope) is null) return RobustnessResult.None;
+        var knowledge = KnownUncertainties.Of(document, table, measured.CalibrationUncertainty(document)).GetValueOrDefault(QuantityName.A) ?? QuantityKnowledge.None;
+        var examined = new Robustness(document, effects.A, knowledge, pairs);
+        var without = examined.WithoutDonnings(table.Readings);
+        var restored = measured.Takes.Where(t => t.Entry.Excluded is not null && t.Ears.Count > 0).Select(t => examined.Restored(t, measured, table)).OfType<ChangedAnswer>().ToList();
+        return new(without, restored, examined.Outliers(table.Readings), examined.Sentence(without));
+    }
+
+    private ChangedAnswer[] WithoutDonnings(IReadOnlyList<Reading> readings)
+    {
+        var donnings = readings.Where(r => r.Donning is not null && r.Values.ContainsKey(QuantityName.A)).GroupBy(r => (r.Flight, r.Wearer, r.Donning)).ToList();
+        var count = donnings.SelectMany(d => d.Select(r => r.Condition).Distinct(StringComparer.Ordinal)).CountBy(c => c, StringComparer.Ordinal).ToDictionary(c => c.Key, c => c.Value, StringComparer.Ordinal);
+        var removable = donnings.Where(d => d.All(r => count[r.Condition] > 1)).ToList();
+        var answers = new ChangedAnswer[removable.Count];
+        Parallel.For(0, removable.Count, i =>
+        {
+            var donning = removable[i];
+            var conditions = donning.Select(r => r.Condition).Distinct(StringComparer.Ordinal).ToList();
+            answers[i] = Answer(donning.Key.Donning!, $"Without donning {donning.Key.Donning}", conditions, [.. readings.Where(r => (r.Flight, r.Wearer, r.Donning) != donning.Key)]);
+        });
+        return answers;
+    }
+
+    private ChangedAnswer? Restored(TakeLevels take, MeasuredTrial measured, ReadingTable table)
+    {
+        // Without the histories inside takes: the floor of their scatter is known already and would cost more than the fit.
+        var takes = measured.Takes.Select(t => t with { Entry = t == take ? t.Entry with { Excluded = null } : t.Entry, Ears = [.. t.Ears.Select(e => e with { HalfSeconds = null })] }).ToList();
+        var readings = ReadingTable.From(takes, measured.OwnNoise, _document.Design).Readings;
+        if (readings.Count == table.Readings.Count) return null;
+        return Answer(take.Entry.Id, $"With take {take.Entry.Id} put back (left out: {take.Entry.Excluded!.TrimEnd('.')})", [take.Entry.Condition], readings);
+    }
+
+    private ChangedAnswer Answer(string changed, string opening, IReadOnlyList<string> conditions, IReadOnlyList<Reading> readings)
+    {
+        var scope = _document.Scope;
+        var refit = Estimator.Refit(_fit, readings, _traits, _knowledge);
+        var losses = new List<LossShift>();
+        foreach (var condition in conditions.Where(c => c != TrialDocument.OpenEar))
+            if (Loss(_fit, condition) is { } before && Loss(refit, condition) is { } after) losses.Add(new(condition, before, after));
+        var family = refit.In(scope) is { } fit ? PairFamily.Compare(fit, [.. _pairs.Select(p => (p.First, p.Second))], _fit.Settings, sensitivity: false) : null;
+        var verdicts = new List<VerdictShift>();
+        for (var i = 0; i < _pairs.Count; i++)
+        {
+            var after = family?.Pairs[i];
+            if (_pairs[i].In(scope) is { } before && before.Verdict != after?.Verdict)
+                verdicts.Add(new(_pairs[i].First, _pairs[i].Second, before.Verdict, after?.Verdict, after?.SimultaneousLow95, after?.SimultaneousHigh95));
+        }
+        return new(changed, losses, verdicts, RobustnessWords.Answer(opening, losses, verdicts, Name));
+
+        double? Loss(QuantityFit of, string condition) => of.In(scope)?.Along(LevelContrast.Loss(condition))?.Mean;
+    }
+
+    private List<Problem> Outliers(IReadOnlyList<Reading> readings)
+    {
+        var problems = new List<Problem>();
+        foreach (var outlier in OutlyingReadings.Find(readings, _traits, _fit))
+        {
+            var reading = readings[outlier.Position];
+            var take = reading.Take ?? string.Create(CultureInfo.InvariantCulture, $"number {outlier.Position + 1}");
+            var without = Answer(take, $"Without take {take}", [.. _fit.Conditions.Where(c => reading.Condition == TrialDocument.OpenEar || c == reading.Condition).Take(1)],
+                [.. readings.Where((_, i) => i != outlier.Position)]);
+            problems.Add(new("EFF-001", Severity.Warning, $"take {take}",
+                string.Create(CultureInfo.InvariantCulture, $"an A-weighted level {outlier.DeviationDecibels:+0.0;−0.0} dB from what all other readings predict ({Math.Abs(outlier.Score):0.0} standard deviations)"),
+                "within 3.5 standard deviations", "Listen to the take or check the note. It is used. " + without.Sentence,
+                without.Losses.Count > 0 ? without.Losses[0].Value - without.Losses[0].Changed : null));
+        }
+        return problems;
+    }
+
+    private string Sentence(ChangedAnswer[] without) => RobustnessWords.Whole(without, _pairs.Count(p => p.In(_document.Scope) is not null), Name);
+
+    private string Name(string condition) => condition == TrialDocument.OpenEar ? "the open ear" : ConditionName.Of(_document, _document.Conditions.First(c => c.Id == condition));
+}
