@@ -37,9 +37,16 @@ internal static class BandDifferenceFigure
                 y = legend.Draw(sheet.Body, 0, y + 8, sheet.Width);
             }
             yield return sheet.Finish(y, "The same axes for every pair. An interval that lies off 0 speaks of that band alone; sentences about several bands use wider limits.",
-                string.Join(' ', parts[i].Select(p => p.Note is null ? p.Title + "." : p.Title + ": " + p.Note)));
+                Describe(parts[i]));
         }
     }
+
+    private static string Describe(IEnumerable<BandPanel> panels) => string.Join(' ', panels.Select(p =>
+    {
+        var known = p.Series[0].Points.Where(x => x is { Value: not null, Valid: true }).ToList();
+        BandPoint least = known.MinBy(x => x.Value)!, most = known.MaxBy(x => x.Value)!;
+        return $"{p.Title}, {p.Series[0].Label}: from {Words.Decibels(least.Value!.Value)} at {least.Band} to {Words.Decibels(most.Value!.Value)} at {most.Band}.";
+    }));
 
     private static BandPanel Panel(TrialResults results, SeriesStyles styles, PairResult pair, EstimateScope scope)
     {

@@ -40,8 +40,10 @@ internal sealed record Ladder(IReadOnlyList<IReadOnlyList<ConditionResult>> Step
         var beaten = own.SelectMany(o => standings[o].BeatenBy).Distinct(StringComparer.Ordinal).ToList();
         var byAll = beaten.Where(b => own.All(o => standings[o].BeatenBy.Contains(b, StringComparer.Ordinal))).ToList();
         var less = own.Count == 1 ? $"less than {Names(beaten)}" : byAll.Count > 0 ? $"less than {Names(byAll)}" : $"each less than one at least of {Names(beaten)}";
-        var open = own.SelectMany(o => standings[o].NotResolved.Select(n => (o, n))).Select(p => p.n).Distinct(StringComparer.Ordinal).ToList();
-        return $"{names}: {less}" + (open.Count == 0 ? "." : own.Count == 1 ? $"; not told apart from {Names(open)}." : "; among the others not all can be told apart.");
+        var open = own.SelectMany(o => standings[o].NotResolved).Distinct(StringComparer.Ordinal).ToList();
+        var outside = open.Where(o => !own.Contains(o, StringComparer.Ordinal)).ToList();
+        return $"{names}: {less}" + (open.Count > outside.Count ? "; which of them is better is not resolved" : equal ? "; equivalent within the margin" : "")
+            + (outside.Count == 0 ? "." : $"; {(own.Count == 1 ? "not" : "not all")} told apart from {Names(outside)}.");
     }
 
     private static string List(IReadOnlyList<string> names) => names.Count <= 1 ? string.Concat(names) : string.Join(", ", names.Take(names.Count - 1)) + " and " + names[^1];

@@ -9,7 +9,6 @@ namespace Hushtrial.Reporting.Figures;
 internal static class LadderFigure
 {
     private const double Gap = 12;
-    private const double BoxHeight = 40;
 
     /// <summary>Draws it; null when fewer than two conditions are compared.</summary>
     public static Figure? Draw(TrialResults results, FigureWidth width)
@@ -19,21 +18,26 @@ internal static class LadderFigure
         var scope = results.Document.Scope;
         var sheet = new Sheet("ladder", "Who was shown to keep out more than whom",
             $"A-weighted {Words.Quantity(results.Document.Quantity).ToLowerInvariant()}, {Words.ScopeLong(scope)}. A line down: clearly better, over all pairs at once. No way down by lines: not told apart.", width);
-        var places = Place(ladder, sheet, out var bottom);
+        var boxes = ladder.Steps.SelectMany(s => s).Any(c => TextMetrics.Width(c.Name, 12.5, bold: true) > BoxWidth(sheet) - 10) ? 56 : 40;
+        var places = Place(ladder, sheet, boxes, out var bottom);
         foreach (var (better, worse) in ladder.Lines.Where(l => places.ContainsKey(l.Better) && places.ContainsKey(l.Worse)))
-            Line(sheet.Body, places[better], places[worse], $"{Words.ConditionName(results, better)} keeps out more than {Words.ConditionName(results, worse)}");
+            Line(sheet.Body, places[better], places[worse], boxes, $"{Words.ConditionName(results, better)} keeps out more than {Words.ConditionName(results, worse)}");
         foreach (var step in ladder.Steps)
             foreach (var condition in step)
             {
                 var (x, y, w) = places[condition.Condition.Id];
-                sheet.Body.Rect(x, y, w, BoxHeight, "h-cell", condition.Name, radius: 3);
-                sheet.Body.Text(x + (w / 2), y + 17, TextMetrics.Fit(condition.Name, 12.5, w - 10, bold: true), "h-head", "middle", condition.Name);
-                sheet.Body.Text(x + (w / 2), y + 32, Words.Decibels(condition.Loss.A!.In(scope)!.Value), "h-tick", "middle");
+                sheet.Body.Rect(x, y, w, boxes, "h-cell", condition.Name, radius: 3);
+                var lines = TextMetrics.Wrap(condition.Name, 12.5, w - 10, 2, bold: true);
+                var first = y + (boxes / 2.0) - 3 - ((lines.Count - 1) * 8);
+                for (var i = 0; i < lines.Count; i++) sheet.Body.Text(x + (w / 2), first + (i * 16), lines[i], "h-head", "middle", condition.Name);
+                sheet.Body.Text(x + (w / 2), first + ((lines.Count - 1) * 16) + 15, Words.Decibels(condition.Loss.A!.In(scope)!.Value), "h-tick", "middle");
             }
         return sheet.Finish(bottom, "Steps come from what was shown, not from the estimates: two on one step may still differ, these data cannot tell.", string.Join(' ', ladder.Sentences));
     }
 
-    private static Dictionary<string, (double X, double Y, double Width)> Place(Ladder ladder, Sheet sheet, out double bottom)
+    private static double BoxWidth(Sheet sheet) => sheet.Narrow ? 166 : 190;
+
+    private static Dictionary<string, (double X, double Y, double Width)> Place(Ladder ladder, Sheet sheet, double boxes, out double bottom)
     {
         var perRow = sheet.Narrow ? 2 : 4;
         var places = new Dictionary<string, (double, double, double)>(StringComparer.Ordinal);
@@ -42,10 +46,10 @@ internal static class LadderFigure
         {
             foreach (var row in step.Chunk(perRow))
             {
-                var box = Math.Min(sheet.Narrow ? 166 : 190, (sheet.Width - ((row.Length - 1) * Gap)) / row.Length);
+                var box = Math.Min(BoxWidth(sheet), (sheet.Width - ((row.Length - 1) * Gap)) / row.Length);
                 var left = (sheet.Width - (row.Length * box) - ((row.Length - 1) * Gap)) / 2;
                 for (var i = 0; i < row.Length; i++) places[row[i].Condition.Id] = (left + (i * (box + Gap)), y, box);
-                y += BoxHeight + Gap;
+                y += boxes + Gap;
             }
             y += 26;
         }
@@ -53,9 +57,9 @@ internal static class LadderFigure
         return places;
     }
 
-    private static void Line(Svg svg, (double X, double Y, double Width) from, (double X, double Y, double Width) to, string title)
+    private static void Line(Svg svg, (double X, double Y, double Width) from, (double X, double Y, double Width) to, double boxes, string title)
     {
-        double x1 = from.X + (from.Width / 2), y1 = from.Y + BoxHeight, x2 = to.X + (to.Width / 2), y2 = to.Y - 2;
+        double x1 = from.X + (from.Width / 2), y1 = from.Y + boxes, x2 = to.X + (to.Width / 2), y2 = to.Y - 2;
         // Spread over the middle of a box, so that lines from several boxes do not end in one point.
         x1 += Math.Clamp((x2 - x1) * 0.12, -from.Width * 0.3, from.Width * 0.3);
         x2 += Math.Clamp((x1 - x2) * 0.12, -to.Width * 0.3, to.Width * 0.3);

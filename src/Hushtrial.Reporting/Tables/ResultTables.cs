@@ -68,11 +68,17 @@ public static class ResultTables
 
     /// <summary>Every pair in both scopes.</summary>
     public static ReportTable Pairs(TrialResults results) => new("table-pairs", "Each pair, A-weighted, in both scopes",
-        [new("Pair"), new("In general", Wide: true), new("As worn", Wide: true), new("Bands", Wide: true), new("Would settle it")],
+        [new("Pair"), new("In general", Wide: true), new("As worn", Wide: true), new("Would settle it")],
         [.. results.Pairs.Select(p => new Row([$"{Words.Isolated(Words.ConditionName(results, p.First))} – {Words.Isolated(Words.ConditionName(results, p.Second))}", Verdict(results, p.General), Verdict(results, p.AsWorn),
-            p.BandSentence is { } bands ? new Cell(Words.Sentence(bands)) : Cell.Nothing, p.MoreFitsNeeded is { } n ? $"about {Words.Count(n, "more donning")} of each" : Cell.Nothing]))],
+            p.MoreFitsNeeded is { } n ? $"about {Words.Count(n, "more donning")} of each" : Cell.Nothing]))],
         results.Pairs.Any(p => p.General?.DependsOnPrior == true || p.AsWorn?.DependsOnPrior == true)
             ? ["‘Depends on the assumed donning scatter’: halving or doubling that assumption would change the verdict."] : []);
+
+    /// <summary>In which bands each pair can be told apart, over all its bands at once; null without bands.</summary>
+    public static ReportTable? PairBands(TrialResults results) => results.Pairs.All(p => p.BandSentence is null) ? null
+        : new("table-pair-bands", $"Where in frequency each pair can be told apart, {Words.Scope(results.Document.Scope)}", [new("Pair"), new("Bands", Wide: true)],
+            [.. results.Pairs.Where(p => p.BandSentence is not null).Select(p => new Row([$"{Words.Isolated(Words.ConditionName(results, p.First))} – {Words.Isolated(Words.ConditionName(results, p.Second))}", Words.Sentence(p.BandSentence!)]))],
+            ["Each sentence holds at 95\u00A0% for all bands of its pair at once; bands that are not trusted are left out."]);
 
     private static Row Level(string name, SpectrumEffect effect) => new([name, Cell.Of(effect.A?.General), Cell.Of(effect.A?.AsWorn), Cell.Of(effect.C?.General), Cell.Of(effect.C?.AsWorn)]);
 

@@ -45,17 +45,18 @@ public sealed record ReadingTable(IReadOnlyList<Reading> Readings, IReadOnlyList
         return new(readings, [.. bands], seen.ToDictionary(s => s.Key, s => (s.Value.Effect, s.Value.Sum / s.Value.Count)), Pairing.TakeScatterFloors.Of(takes, design));
     }
 
-    /// <summary>The used takes with the episode each belongs to: an uninterrupted run of one condition in one donning, or one open bracket.</summary>
+    /// <summary>The used takes with the episode each belongs to: an uninterrupted run of one condition in one donning, or one open bracket.
+    /// A take that was left out still interrupts: the microphone was put back after it.</summary>
     private static IEnumerable<(TakeLevels Take, string Episode)> Episodes(IReadOnlyList<TakeLevels> takes)
     {
-        foreach (var run in takes.Where(t => t.Used).GroupBy(t => (t.Entry.Run, t.Entry.Wearer)))
+        foreach (var run in takes.Where(t => t.Used || t.Clock is not null).GroupBy(t => (t.Entry.Run, t.Entry.Wearer)))
         {
             var ordered = run.All(t => t.Clock is not null) ? run.OrderBy(t => t.Clock).ToList() : run.ToList();
             var number = 0;
             for (var i = 0; i < ordered.Count; i++)
             {
                 if (i == 0 || (ordered[i].Entry.Condition, ordered[i].Entry.Fit) != (ordered[i - 1].Entry.Condition, ordered[i - 1].Entry.Fit)) number++;
-                yield return (ordered[i], string.Create(CultureInfo.InvariantCulture, $"{run.Key.Run}/{run.Key.Wearer}/{number}"));
+                if (ordered[i].Used) yield return (ordered[i], string.Create(CultureInfo.InvariantCulture, $"{run.Key.Run}/{run.Key.Wearer}/{number}"));
             }
         }
     }

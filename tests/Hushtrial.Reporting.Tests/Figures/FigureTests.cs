@@ -29,9 +29,9 @@ public sealed class FigureTests
     }
 
     [Fact]
-    public void The_helicopter_has_six_figures_and_the_bare_trial_two()
+    public void The_helicopter_has_eight_figures_and_the_bare_trial_two()
     {
-        Assert.Equal(["spectrum-at-the-ear", "loss-by-band", "a-weighted-loss", "pairs", "history-1", "history-2"], TrialFigures.Of(Helicopter.Results(), FigureWidth.Page).All().Select(f => f.Name));
+        Assert.Equal(["spectrum-at-the-ear", "loss-by-band", "a-weighted-loss", "ladder", "pairs", "difference-by-band", "history-1", "history-2"], TrialFigures.Of(Helicopter.Results(), FigureWidth.Page).All().Select(f => f.Name));
         Assert.Equal(["a-weighted-loss", "history-1"], TrialFigures.Of(Hostile.Bare(), FigureWidth.Page).All().Select(f => f.Name));
         Assert.Empty(TrialFigures.Of(Hostile.Empty(), FigureWidth.Page).All());
     }

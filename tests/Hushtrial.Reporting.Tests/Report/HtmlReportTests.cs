@@ -124,12 +124,12 @@ public sealed partial class HtmlReportTests
     public async Task Figures_stand_in_the_order_of_the_argument()
     {
         var html = await HtmlReport.RenderAsync(Helicopter.Results());
-        var order = new[] { "<h1", "id=\"figure-spectrum-at-the-ear\"", "id=\"figure-loss-by-band\"", "id=\"figure-a-weighted-loss\"", "id=\"figure-pairs\"", "id=\"figure-history-1\"", "id=\"table-loss\"",
+        var order = new[] { "<h1", "id=\"figure-spectrum-at-the-ear\"", "id=\"figure-loss-by-band\"", "id=\"figure-a-weighted-loss\"", "id=\"figure-ladder\"", "id=\"figure-pairs\"", "id=\"figure-difference-by-band\"", "id=\"what-would-change\"", "id=\"figure-history-1\"", "id=\"table-loss\"",
             "id=\"table-budget-1\"", "id=\"table-calibration\"", "class=\"problems\"", "id=\"table-clauses\"", "class=\"plain cautions\"", "id=\"table-inputs\"" };
         var places = order.Select(o => html.IndexOf(o, StringComparison.Ordinal)).ToList();
         Assert.DoesNotContain(-1, places);
         Assert.Equal(places.Order(), places);
-        Assert.Equal(6, html.Split("<figcaption>").Length - 1);
+        Assert.Equal(8, html.Split("<figcaption>").Length - 1);
     }
 
     private static string Plain(string html) => WebUtility.HtmlDecode(Tag().Replace(Style().Replace(html, ""), " ")).Replace('\u00A0', ' ');
