@@ -39,8 +39,7 @@ public static class ResultJson
         json.Array("conditions", results.Conditions, (w, c) => Condition(w, results, c));
         json.Array("pairs", results.Pairs, (w, p) => Pair(w, document, p));
         json.Robustness(results.Robustness);
-        json.Array<string>("claims", [], (w, s) => w.WriteStringValue(s));
-        json.Array<string>("exposure", [], (w, s) => w.WriteStringValue(s));
+        json.Meaning(results);
         Method(json, results);
         json.Array("inputs", results.Inputs, (w, i) =>
         {

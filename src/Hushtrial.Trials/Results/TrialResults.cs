@@ -193,6 +193,15 @@ public sealed record TrialResults
     /// <summary>What would change the verdicts.</summary>
     public RobustnessResult Robustness { get; init; } = RobustnessResult.None;
 
+    /// <summary>Published figures held against the measurement; empty when nothing is published.</summary>
+    public IReadOnlyList<ClaimResult> Claims { get; init; } = [];
+
+    /// <summary>What the levels mean for a day; null in relative mode.</summary>
+    public TrialExposure? Exposure { get; init; }
+
+    /// <summary>Loudness under every measured condition; empty in relative mode.</summary>
+    public IReadOnlyList<ConditionLoudness> Loudness { get; init; } = [];
+
     /// <summary>Every take.</summary>
     public required IReadOnlyList<TakeResult> Takes { get; init; }
 

@@ -8,13 +8,13 @@ namespace Hushtrial.Trials.Summary;
 
 /// <summary>Puts together what was found of every measured condition.</summary>
 internal sealed class ConditionResults(TrialDocument document, TrialEffects effects, BandTrust trust, IReadOnlyList<PairedLoss> losses,
-    IReadOnlyDictionary<string, double>? ambient)
+    IReadOnlyDictionary<string, double>? ambient, IReadOnlyDictionary<Band, double> open)
 {
     /// <summary>The conditions with at least one used reading, and those that published data predict, in the document's order.</summary>
-    /// <remarks><c>ambient</c> is what to add to a fitted level to make it a level at the ear, by quantity (0, or the outside channel's mean level); null in relative mode.</remarks>
+    /// <remarks><c>ambient</c> is what to add to a fitted level to make it a level at the ear, by quantity (0, or the outside channel's mean level); null in relative mode.
+    /// <c>open</c> is the mean open-ear spectrum, in relative mode re full scale.</remarks>
     public IReadOnlyList<ConditionResult> All()
     {
-        var open = ReferenceSpectrum.Open(effects);
         var openA = ambient is null ? null : OpenEarLevel()?.A;
         return [.. document.Conditions.Select(c => Measured(c) ? One(c) : IsMeasurable(c) ? null : PublishedPrediction.Of(document, c, open, openA)).OfType<ConditionResult>()];
     }
@@ -37,7 +37,7 @@ internal sealed class ConditionResults(TrialDocument document, TrialEffects effe
         })]);
         return new(condition, document.Devices.First(d => d.Id == condition.Device), ConditionName.Of(document, condition),
             own.Select(l => (l.Run, l.Wearer, l.Donning)).Distinct().Count(), own.Sum(l => l.Readings), loss, Level(condition.Id),
-            ReferenceSpectrum.LossA(effects, loss, document.Scope), [.. own.Select(Fit)], Predicted: false);
+            ReferenceSpectrum.LossA(open, loss, document.Scope), [.. own.Select(Fit)], Predicted: false);
     }
 
     private static FitLoss Fit(PairedLoss l)

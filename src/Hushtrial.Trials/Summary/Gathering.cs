@@ -1,5 +1,6 @@
 using System.Globalization;
 using Hushtrial.Quantities;
+using Hushtrial.Trials.Claims;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Effects;
 using Hushtrial.Trials.Pairing;
@@ -18,18 +19,25 @@ internal static class Gathering
         var document = inputs.Document;
         var used = document.Takes.Where(t => t.Excluded is null && t.Recording is not null).Select(t => t.Recording!).ToHashSet(StringComparer.Ordinal);
         var trust = new BandTrust(table, document, used.Any(id => inputs.Recordings.TryGetValue(id, out var r) && r.Lossy));
-        var gathered = new ConditionResults(document, effects, trust, losses, measured.Absolute ? Ambient(measured.Takes, document.Design) : null);
+        var ambient = Ambient(measured.Takes, document.Design);
+        var open = ReferenceSpectrum.Open(effects, ambient);
+        var gathered = new ConditionResults(document, effects, trust, losses, measured.Absolute ? ambient : null, open);
         var conditions = gathered.All();
+        var openLevel = measured.Absolute ? gathered.OpenEarLevel() : null;
+        double? Open(QuantityFit fit, string name) => fit.Level(TrialDocument.OpenEar).General is { } l ? l.Value + ambient.GetValueOrDefault(name) : null;
         return new TrialResults
         {
             Document = document,
             Mode = measured.Absolute ? TrialMode.Absolute : TrialMode.Relative,
             RelativeReason = measured.RelativeReason,
-            OpenEarLevel = gathered.OpenEarLevel(),
-            OpenSpectrum = ReferenceSpectrum.Open(effects),
+            OpenEarLevel = openLevel,
+            OpenSpectrum = open,
             Conditions = conditions,
             Pairs = BandComparisons.Of(document, effects, conditions, pairs),
             Robustness = robustness,
+            Claims = TrialClaims.Of(document, effects, conditions, OpenNoise.Of(open, Open(effects.A, QuantityName.A), Open(effects.C, QuantityName.C))),
+            Exposure = measured.Absolute ? ExposureAtEar.Of(document, conditions, openLevel, CalibrationWords(document, measured)) : null,
+            Loudness = measured.Absolute ? LoudnessAtEar.Of(document, conditions, openLevel) : [],
             Takes = [.. measured.Takes.Select(Take)],
             Histories = measured.Histories,
             Calibrations = [.. document.Channels.Select(c => Channel(c, measured))],
@@ -78,6 +86,10 @@ internal static class Gathering
         return new(channel.Id, calibration.IsUsable, calibration.FullScale?.Decibels, calibration.FullScale is null ? null : calibration.StandardUncertainty.Decibels,
             calibration.Drift?.Decibels, calibration.Words);
     }
+
+    private static string CalibrationWords(TrialDocument document, MeasuredTrial measured) => document.Channels.Count == 0
+        ? "readings noted from a meter that is said to be calibrated"
+        : string.Join("; ", document.Channels.Where(c => !c.Outside).Select(c => measured.Calibrations.ByChannel[c.Id].Words));
 
     private static MethodStatement Method(TrialEffects effects)
     {

@@ -1,6 +1,7 @@
 using Hushtrial.Hearing.Ratings;
 using Hushtrial.Quantities;
 using Hushtrial.Statistics.Distributions;
+using Hushtrial.Trials.Claims;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 
@@ -17,11 +18,8 @@ internal static class PublishedPrediction
     public static ConditionResult? Of(TrialDocument document, Condition condition, IReadOnlyDictionary<Band, double> open, Effect? openA)
     {
         var device = document.Devices.First(d => d.Id == condition.Device);
-        if (device.Published is not { Bands.Count: > 0 } published || published.Bands.Any(b => b.Band.Fraction != BandFraction.Octave || b.StandardDeviation is null)) return null;
-        if (published.Subjects < 2 || !PublishedAttenuation.RatingBands.All(r => published.Bands.Any(b => b.Band == r))) return null;
+        if (device.Published is not { } published || PublishedOctaves.Of(published) is not { } attenuation) return null;
         if (!Band.Octaves.Any(o => o.Thirds.All(open.ContainsKey))) return null;
-        var attenuation = PublishedAttenuation.Of(published.Bands.ToDictionary(b => b.Band, b => new BandAttenuation(LevelDifference.FromDecibels(b.Mean),
-            LevelDifference.FromDecibels(b.StandardDeviation!.Value))), published.Subjects, AttenuationBasis.ThresholdShift);
         var noise = Spectrum.Of(open.Select(b => KeyValuePair.Create(b.Key, Level.FromDecibels(b.Value))));
         var prediction = WearerPrediction.Of(noise, attenuation).Reduction;
         var loss = new Estimate(prediction.Mean, prediction.Quantile(0.025), prediction.Quantile(0.975), prediction.StandardUncertainty, null,

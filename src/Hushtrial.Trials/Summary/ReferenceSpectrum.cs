@@ -10,11 +10,13 @@ namespace Hushtrial.Trials.Summary;
 internal static class ReferenceSpectrum
 {
     /// <summary>The mean open-ear spectrum as fitted, dB; in relative mode re full scale. Empty without an open ear.</summary>
-    public static IReadOnlyDictionary<Band, double> Open(TrialEffects effects)
+    /// <param name="effects">The fits.</param>
+    /// <param name="ambient">What to add to a fitted level to make it a level at the ear, by quantity: with an outside channel the mean level outside.</param>
+    public static IReadOnlyDictionary<Band, double> Open(TrialEffects effects, IReadOnlyDictionary<string, double> ambient)
     {
         var open = new Dictionary<Band, double>();
         foreach (var band in effects.Bands)
-            if (effects.Of(band).Level(TrialDocument.OpenEar).General is { } level) open[band] = level.Value;
+            if (effects.Of(band).Level(TrialDocument.OpenEar).General is { } level) open[band] = level.Value + ambient.GetValueOrDefault(QuantityName.Of(band));
         return open;
     }
 
@@ -22,9 +24,8 @@ internal static class ReferenceSpectrum
     /// <returns>The loss in one scope; null when fewer than 18 bands have a loss, or there is no open ear.</returns>
     /// <remarks>The bands' deviations are taken as fully correlated (a loose seal is loose in all of them), so the standard uncertainty is
     /// the sum of the bands' own, each times its share of the energy that is left. A band that is a lower bound enters with its bound.</remarks>
-    public static Estimate? LossA(TrialEffects effects, SpectrumEffect loss, EstimateScope scope)
+    public static Estimate? LossA(IReadOnlyDictionary<Band, double> open, SpectrumEffect loss, EstimateScope scope)
     {
-        var open = Open(effects);
         double before = 0, after = 0, spread = 0;
         var bands = 0;
         foreach (var band in loss.Bands)

@@ -25,6 +25,7 @@ internal static class HelicopterDocument
         Chain = [new("recorder", "portable recorder, 24 bit, 48 kHz"), new("gain", "fixed, same for all recordings"), new("automatic_functions", "all off; shown by a 94 dB tone before and after")],
         Comms = [new("state", "off during takes"), new("remarks", "radio watch kept by the pilots throughout")],
         Fitting = [new("fitted_by", "the wearer"), new("order", "balanced, drawn before the flights"), new("rejects", "none")],
+        Exposure = [new("rules", "eu, niosh"), new("hours_per_day", "3.5"), new("off_minutes", "10")],
         Channels =
         [
             new("ear", false, "left", 1, [new("microphone", "miniature, 3 mm"), new("position", "entrance of the ear canal, taped"), new("cable", "thin, over the ear, under the cushion's top")],
