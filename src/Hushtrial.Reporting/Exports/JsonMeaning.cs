@@ -80,10 +80,10 @@ internal static class JsonMeaning
         json.WriteString("name", condition.Name);
         json.WriteBoolean("predicted", condition.Predicted);
         json.WriteString("scope", Names.Scope(all.Scope));
-        Bounded(json, "level_a", condition.Worn, l => l.Decibels);
+        Limits<Level>(json, "level_a", condition.Worn, l => l.Decibels);
         json.Number("hours_per_day", all.HoursPerDay);
         json.Number("off_minutes", all.OffMinutes);
-        Bounded(json, "lex8h", condition.Day, l => l.Decibels);
+        Limits<Level>(json, "lex8h", condition.Day, l => l.Decibels);
         json.Number("off_share", condition.OffShare);
         json.WriteString("protection", condition.Protection switch
         {
@@ -94,10 +94,10 @@ internal static class JsonMeaning
             w.WriteStartObject();
             w.WriteString("rules", r.Rules.Id);
             w.WriteString("name", r.Rules.Name);
-            Bounded(w, "dose_percent", r.DosePercent, d => d);
+            Limits<double>(w, "dose_percent", r.DosePercent, d => d);
             w.Number("twa", r.TimeWeightedAverage?.Decibels);
             // The upper level allows the shortest time; 10 000 h stand for no limit.
-            Bounded(w, "allowed_hours", r.AllowedTime is { } t ? t with { Low = t.High, High = t.Low } : null, h => h.TotalHours);
+            Limits<TimeSpan>(w, "allowed_hours", r.AllowedTime is { } t ? t with { Low = t.High, High = t.Low } : null, h => h.TotalHours);
             w.Array("levels", r.Thresholds, (x, t) =>
             {
                 x.WriteStartObject();
@@ -135,7 +135,7 @@ internal static class JsonMeaning
     }
 
     /// <summary>A value with its 95 % interval; 'safe' is what belongs to the one-sided 95 % upper level.</summary>
-    private static void Bounded<T>(Utf8JsonWriter json, string name, Bounded<T>? bounded, Func<T, double> number)
+    private static void Limits<T>(Utf8JsonWriter json, string name, Bounded<T>? bounded, Func<T, double> number)
     {
         json.WritePropertyName(name);
         if (bounded is not { } b)

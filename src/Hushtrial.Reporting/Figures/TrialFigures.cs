@@ -13,17 +13,20 @@ namespace Hushtrial.Reporting.Figures;
 public sealed record TrialFigures(IReadOnlyList<Figure> Spectrum, IReadOnlyList<Figure> Loss, IReadOnlyList<Figure> Overall, IReadOnlyList<Figure> Pairs,
     IReadOnlyList<Figure> Histories, IReadOnlyList<Figure> Ladder, IReadOnlyList<Figure> Differences)
 {
+    /// <summary>Published figures beside the measurement.</summary>
+    public IReadOnlyList<Figure> Claims { get; init; } = [];
+
     /// <summary>Draws all figures; the same results give the same text, byte for byte.</summary>
     public static TrialFigures Of(TrialResults results, FigureWidth width)
     {
         var styles = new SeriesStyles(results.Conditions);
         return new([.. BandFigures.Spectrum(results, styles, width)], [.. BandFigures.Loss(results, styles, width)],
             Some(OverallLossFigure.Draw(results, styles, width)), Some(PairMatrixFigure.Draw(results, width)), [.. HistoryFigure.Draw(results, styles, width)],
-            Some(LadderFigure.Draw(results, width)), [.. BandDifferenceFigure.Draw(results, styles, width)]);
+            Some(LadderFigure.Draw(results, width)), [.. BandDifferenceFigure.Draw(results, styles, width)]) { Claims = Some(ClaimFigure.Draw(results, styles, width)) };
     }
 
     /// <summary>All of them in the order of the report.</summary>
-    public IEnumerable<Figure> All() => [.. Spectrum, .. Loss, .. Overall, .. Ladder, .. Pairs, .. Differences, .. Histories];
+    public IEnumerable<Figure> All() => [.. Spectrum, .. Loss, .. Overall, .. Ladder, .. Pairs, .. Differences, .. Claims, .. Histories];
 
     private static IReadOnlyList<Figure> Some(Figure? figure) => figure is null ? [] : [figure];
 }
