@@ -1,4 +1,6 @@
 using System.Numerics;
+using System.Runtime.InteropServices;
+using Hushtrial.Statistics.VarianceComponents;
 
 namespace Hushtrial.Statistics.Simultaneous;
 
@@ -46,26 +48,18 @@ public static class MaxDeviation
             {
                 var scale = 1 / member.Sd;
                 value.Fill(-member.Mean * scale);
-                foreach (var (column, weight) in member.Parts) AddMultiple(value, column.Span.Slice(start, most.Length), weight * scale);
+                foreach (var (column, weight) in member.Parts) WeightedSum.Add(value, column.Span.Slice(start, most.Length), weight * scale);
                 TakeLarger(most, value);
             }
         }
         return largest;
     }
 
-    private static void AddMultiple(Span<double> to, ReadOnlySpan<double> from, double weight)
-    {
-        var (i, weights) = (0, new Vector<double>(weight));
-        for (; i <= to.Length - Vector<double>.Count; i += Vector<double>.Count)
-            (new Vector<double>(to[i..]) + weights * new Vector<double>(from[i..])).CopyTo(to[i..]);
-        for (; i < to.Length; i++) to[i] += weight * from[i];
-    }
-
     private static void TakeLarger(Span<double> most, ReadOnlySpan<double> value)
     {
-        var i = 0;
-        for (; i <= most.Length - Vector<double>.Count; i += Vector<double>.Count)
-            Vector.Max(new Vector<double>(most[i..]), Vector.Abs(new Vector<double>(value[i..]))).CopyTo(most[i..]);
-        for (; i < most.Length; i++) most[i] = Math.Max(most[i], Math.Abs(value[i]));
+        var larger = MemoryMarshal.Cast<double, Vector<double>>(most);
+        var values = MemoryMarshal.Cast<double, Vector<double>>(value[..most.Length]);
+        for (var v = 0; v < larger.Length; v++) larger[v] = Vector.Max(larger[v], Vector.Abs(values[v]));
+        for (var i = larger.Length * Vector<double>.Count; i < most.Length; i++) most[i] = Math.Max(most[i], Math.Abs(value[i]));
     }
 }

@@ -25,8 +25,7 @@ public sealed class JointDraws
         {
             var weight = combination[t];
             if (weight == 0) continue;
-            var column = _columns[t];
-            for (var i = 0; i < result.Length; i++) result[i] += weight * column[i];
+            WeightedSum.Add(result, _columns[t], weight);
         }
         return result;
     }

@@ -136,14 +136,15 @@ public sealed class NodePosterior
     /// <summary>Joint draws of all targets.</summary>
     /// <param name="count">Number of draws.</param>
     /// <param name="seed">Seed; equal seeds give equal draws.</param>
-    public JointDraws Draw(int count, ulong seed) => Draw(new NormalDeviates(count, seed));
+    public JointDraws Draw(int count, ulong seed) => Draw(new NormalDeviates(count, seed), count);
 
     /// <summary>Joint draws of all targets, made of the first columns of these deviates.</summary>
     /// <param name="deviates">The deviates.</param>
+    /// <param name="count">Number of draws, at most as many as there are deviates.</param>
     /// <remarks>Nodes are taken in proportion to their weights by systematic sampling: the same distribution as independent picks with less chance in it.</remarks>
-    public JointDraws Draw(NormalDeviates deviates)
+    public JointDraws Draw(NormalDeviates deviates, int count)
     {
-        int t = Design.Targets, count = deviates.Count;
+        var t = Design.Targets;
         var values = Enumerable.Range(0, t).Select(_ => new double[count]).ToArray();
         var z = Enumerable.Range(0, t).Select(deviates.Column).ToArray();
         var factor = new double[t * t];
@@ -164,8 +165,7 @@ public sealed class NodePosterior
                 {
                     var weight = factor[k * t + j];
                     if (weight == 0) continue;
-                    var from = z[j].Span.Slice(at, to.Length);
-                    for (var d = 0; d < to.Length; d++) to[d] += weight * from[d];
+                    WeightedSum.Add(to, z[j].Span.Slice(at, to.Length), weight);
                 }
             }
             at = end;

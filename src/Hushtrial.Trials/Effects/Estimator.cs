@@ -18,7 +18,8 @@ public static class Estimator
         QuantityKnowledge? knowledge = null) =>
         FitAll(readings, traits, [quantity], settings, new Dictionary<string, QuantityKnowledge>(StringComparer.Ordinal) { [quantity] = knowledge ?? QuantityKnowledge.None })[quantity];
 
-    /// <summary>Fits the quantity of a fit to other readings, with the same settings and the same deviates: what differs comes from the readings alone.</summary>
+    /// <summary>Fits the quantity of a fit to other readings, with the same settings and the same deviates, so that what differs comes from the readings. It draws with a
+    /// quarter of them: enough to see whether a verdict turns.</summary>
     internal static QuantityFit Refit(QuantityFit fit, IReadOnlyList<Reading> readings, IReadOnlyList<ConditionTraits> traits, QuantityKnowledge knowledge) =>
         FitGroup(readings, [.. Enumerable.Range(0, readings.Count).Where(i => readings[i].Values.ContainsKey(fit.Quantity))], traits, [fit.Quantity], fit.Settings,
             new Dictionary<string, QuantityKnowledge>(StringComparer.Ordinal) { [fit.Quantity] = knowledge }, fit.Deviates).Single();
@@ -57,8 +58,9 @@ public static class Estimator
         return quantities.Select((q, i) =>
         {
             var deviates = shared ?? new NormalDeviates(settings.Draws, settings.Seed);
-            return new QuantityFit(q, table.Conditions, table.Donnings, table.Flights, table.HasOpen, new(EstimateScope.AsWorn, asWorn[i], ids, known[i].Sources, deviates),
-                new(EstimateScope.General, general[i], ids, known[i].Sources, deviates), null, settings) { Deviates = deviates };
+            var draws = shared is null ? settings.Draws : Math.Max(1, settings.Draws / 4);
+            return new QuantityFit(q, table.Conditions, table.Donnings, table.Flights, table.HasOpen, new(EstimateScope.AsWorn, asWorn[i], ids, known[i].Sources, deviates, draws),
+                new(EstimateScope.General, general[i], ids, known[i].Sources, deviates, draws), null, settings) { Deviates = deviates };
         });
     }
 }

@@ -13,16 +13,18 @@ public sealed class ScopeFit
     private readonly Lazy<VarianceSplit> _split;
     private readonly Lazy<JointDraws> _draws;
     private readonly NormalDeviates _deviates;
+    private readonly int _count;
 
-    internal ScopeFit(EstimateScope scope, NodePosterior posterior, IReadOnlyList<string> conditions, IReadOnlyList<UncertaintySource> sources, NormalDeviates deviates)
+    internal ScopeFit(EstimateScope scope, NodePosterior posterior, IReadOnlyList<string> conditions, IReadOnlyList<UncertaintySource> sources, NormalDeviates deviates, int draws)
     {
         Scope = scope;
         Posterior = posterior;
         _sources = sources;
         _deviates = deviates;
+        _count = draws;
         _targets = conditions.Select((c, i) => (c, i)).ToDictionary(p => p.c, p => p.i + 1, StringComparer.Ordinal);
         _split = new(() => VarianceSplit.Of(posterior));
-        _draws = new(() => posterior.Draw(deviates));
+        _draws = new(() => posterior.Draw(deviates, draws));
     }
 
     /// <summary>The scope.</summary>
@@ -74,9 +76,10 @@ public sealed class ScopeFit
 
     // The same column of a source for every combination: what moves both levels of a difference alike cancels in every draw.
     private IEnumerable<(ReadOnlyMemory<double> Column, double Weight)> Known(LevelContrast contrast) =>
-        _sources.Select((s, i) => (Number: i, Weight: s.ContributionTo(contrast))).Where(s => s.Weight != 0).Select(s => (_deviates.Column(Posterior.Design.Targets + s.Number), s.Weight));
+        _sources.Select((s, i) => (Number: i, Weight: s.ContributionTo(contrast))).Where(s => s.Weight != 0).Select(s => (_deviates.Column(Posterior.Design.Targets + s.Number)[.._count], s.Weight));
 
     /// <summary>The fit under another median of the assumed donning scatter; null in the as-worn scope, which assumes none.</summary>
+    /// <remarks>A quarter of the draws: enough to see whether a verdict turns.</remarks>
     /// <param name="factor">Factor of the median.</param>
     public ScopeFit? WithDonningScatter(double factor)
     {
@@ -89,7 +92,7 @@ public sealed class ScopeFit
             posterior = posterior.Reweighted(k, component.Prior.Scaled(factor));
             changed = true;
         }
-        return changed ? new(Scope, posterior, [.. _targets.OrderBy(t => t.Value).Select(t => t.Key)], _sources, _deviates) : null;
+        return changed ? new(Scope, posterior, [.. _targets.OrderBy(t => t.Value).Select(t => t.Key)], _sources, _deviates, Math.Max(1, _count / 4)) : null;
     }
 
     /// <summary>Budget by source; the root of its sum of squares is the standard uncertainty.</summary>

@@ -26,7 +26,7 @@ public class RobustnessTests
             {
                 var turned = answer.Verdicts.SingleOrDefault(v => v.First == before.First && v.Second == before.Second);
                 Assert.Equal(before.General!.Verdict != after.General!.Verdict, turned is not null);
-                if (turned is not null) Assert.Equal(after.General.SimultaneousLow95, turned.Low!.Value, 1e-9);
+                if (turned is not null) Assert.Equal(after.General.SimultaneousLow95, turned.Low!.Value, 0.05);      // a quarter of the draws: 0.01 of the critical value, times an sd of 1 to 2 dB
             }
         }
     }
