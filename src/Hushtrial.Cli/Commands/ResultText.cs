@@ -21,6 +21,11 @@ internal static class ResultText
         t.WriteLine();
         foreach (var pair in results.Pairs)
             if (pair.In(results.Document.Scope) is { } verdict) t.WriteLine(verdict.Sentence);
+        if (results.Pairs.Any(p => p.OnlySentence is not null)) t.WriteLine();
+        foreach (var pair in results.Pairs)
+            if (pair.OnlySentence is { } only) t.WriteLine(only);
+        t.WriteLine();
+        t.WriteLine(results.Robustness.Sentence);
     }
 
     private static string Text(Estimate? e) => e is null ? "cannot be said"

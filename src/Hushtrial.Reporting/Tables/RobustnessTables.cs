@@ -10,19 +10,25 @@ public static class RobustnessTables
     public static ReportTable Answers(TrialResults results)
     {
         var rows = new List<Row>();
-        Add("Left out: one donning", results.Robustness.WithoutDonning);
-        Add("Put back: one excluded take", results.Robustness.WithExcluded);
-        return new("table-changes", $"One change at a time, A-weighted, {Words.Scope(results.Document.Scope)}", [new("Change"), new("Loss", "dB, instead of"), new("Verdicts", Wide: true)], rows,
-            results.Robustness.WithoutDonning.Count > 0 ? ["A donning that is the only one of its condition is not left out."] : []);
+        Add("One donning left out", results.Robustness.WithoutDonning);
+        Add("One excluded take put back", results.Robustness.WithExcluded);
+        return new("table-changes", $"One change at a time, A-weighted, {Words.Scope(results.Document.Scope)}", [new("Change"), new("Verdicts, and the loss in question", Wide: true)], rows,
+            results.Robustness.WithoutDonning.Count > 0 ? ["A donning that is the only one of its condition is not left out. Limits are simultaneous, 95\u00A0%, first minus second."] : []);
 
         void Add(string group, IReadOnlyList<ChangedAnswer> answers)
         {
             if (answers.Count == 0) return;
             rows.Add(new([group]));
-            rows.AddRange(answers.Select(a => new Row([a.Changed, Losses(results, a), a.Verdicts.Count == 0 ? "none changes" : new Cell(Words.Sentence(a.Sentence))])));
+            rows.AddRange(answers.Select(a => new Row([a.Changed, new Cell(Verdicts(results, a), Losses(results, a), Muted: a.Verdicts.Count == 0)])));
         }
     }
 
-    private static Cell Losses(TrialResults results, ChangedAnswer answer) => answer.Losses.Count == 0 ? Cell.Nothing
-        : new(string.Join("; ", answer.Losses.Select(l => $"{Words.Number(l.Changed)} ({Words.Number(l.Value)})")), string.Join("; ", answer.Losses.Select(l => Words.Isolated(Words.ConditionName(results, l.Condition)))));
+    private static string Verdicts(TrialResults results, ChangedAnswer answer) => answer.Verdicts.Count == 0 ? "no verdict changes"
+        : string.Join("; ", answer.Verdicts.Select(v => $"{Name(results, v.First)} – {Name(results, v.Second)}: "
+            + (v.To is { } to ? Words.Verdict(to, results.Document.Margin) : "cannot be said") + (v.Low is { } low && v.High is { } high ? $" ({Words.Signed(low)} to {Words.Signed(high)} dB)" : "")));
+
+    private static string? Losses(TrialResults results, ChangedAnswer answer) => answer.Losses.Count == 0 ? null
+        : string.Join("; ", answer.Losses.Select(l => $"{Name(results, l.Condition)}: {Words.Decibels(l.Changed)} instead of {Words.Decibels(l.Value)}"));
+
+    private static string Name(TrialResults results, string condition) => Words.Isolated(Words.ConditionName(results, condition));
 }

@@ -99,7 +99,8 @@ public static partial class Words
     public static string PartOf(int index, int count) => count == 1 ? "" : string.Create(CultureInfo.InvariantCulture, $" (part {index + 1} of {count})");
 
     /// <summary>A sentence written elsewhere: true minus signs, and numbers kept on one line with their units.</summary>
-    public static string Sentence(string text) => HyphenMinus().Replace(text, Minus).Replace(" dB", Glue + "dB", StringComparison.Ordinal).Replace(" %", Glue + "%", StringComparison.Ordinal);
+    public static string Sentence(string text) => HyphenMinus().Replace(text, Minus).Replace(" dB", Glue + "dB", StringComparison.Ordinal).Replace(" %", Glue + "%", StringComparison.Ordinal)
+        .Replace(" Hz", Glue + "Hz", StringComparison.Ordinal).Replace(" kHz", Glue + "kHz", StringComparison.Ordinal);
 
     /// <summary>A name inside a sentence: one that holds characters of other scripts is isolated, so that its direction does not turn the sentence.</summary>
     /// <remarks>Source: Unicode Standard Annex #9, 2.4, FIRST STRONG ISOLATE and POP DIRECTIONAL ISOLATE.</remarks>
