@@ -44,6 +44,17 @@ public class RobustnessTests
     }
 
     [Fact]
+    public void Excluded_takes_are_put_back_one_at_a_time()
+    {
+        var excluded = _document.Takes.Where(t => t.Condition == "laurel").Take(2).ToList();
+        TrialResults Without(params TakeEntry[] left) => Run(_document with { Takes = [.. _document.Takes.Select(t => left.Contains(t) ? t with { Excluded = "a shout" } : t)] });
+        var answers = Without([.. excluded]).Robustness.WithExcluded;
+        Assert.Equal(excluded.Select(e => e.Id), answers.Select(a => a.Changed));
+        Assert.Equal(Loss(Without(excluded[1]), "laurel"), answers[0].Losses[0].Changed, 1e-9);
+        Assert.Equal(Loss(Without(excluded[0]), "laurel"), answers[1].Losses[0].Changed, 1e-9);
+    }
+
+    [Fact]
     public void Leaving_out_one_of_three_equal_runs_leaves_the_losses()
     {
         // The first run three times over: no donning tells anything that the others do not.
