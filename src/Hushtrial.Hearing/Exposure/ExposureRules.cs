@@ -60,7 +60,7 @@ public sealed record ExposureRules
     public IReadOnlyList<string> Cautions { get; init; } = [];
 
     /// <summary>What is printed under every exposure result.</summary>
-    public const string Deference = "Informed by the rule set named, not a finding in accordance with it. Local law, the employer's duties and licensed "
+    public const string Deference = "Informed by the rule set named; no finding under it. Local law, the employer's duties and licensed "
         + "practice come first; a competent person decides about protection and hearing tests.";
 
     /// <summary>The time allowed at a steady level before the dose reaches 100 %; at most <see cref="LongestTime"/>.</summary>

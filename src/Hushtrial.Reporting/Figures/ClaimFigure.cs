@@ -67,7 +67,8 @@ internal static class ClaimFigure
         else
         {
             svg.Text(0, y + 19, TextMetrics.Fit(row.Name, 12.5, left - 16, bold: true), "h-head", title: row.Name);
-            svg.Text(0, y + 35, TextMetrics.Fit(second, 11, left - 16), "h-tick", title: second);
+            var lines = TextMetrics.Wrap(second, 11, left - 16, 2);
+            for (var i = 0; i < lines.Count; i++) svg.Text(0, y + 33 + (i * 13), lines[i], "h-tick", title: second);
             svg.Text(sheet.Width, y + 19, Verdict(row), "h-strong", "end").Text(sheet.Width, y + 35, $"{Words.Number(shown.Value)} ({Words.Range(shown.Low, shown.High)})", "h-tick", "end");
         }
         if (row.Predicted is { } p && p.High > p.Low)

@@ -14,7 +14,7 @@ public static class MeaningTables
     /// <summary>Every published figure with its outcome; null when nothing is published of a measured device.</summary>
     public static ReportTable? Claims(TrialResults results) => results.Claims.Count == 0 ? null : new("table-claims", "Published figures and what was found",
         [new("Condition"), new("Published", Wide: true), new("Outcome", Wide: true), new("Probability", "that it is reached", true)],
-        [.. results.Claims.Select(c => new Row([c.Name, new Cell(c.Words, c.Device.Published?.Source), new Cell(Capital(ClaimFigure.Verdict(c)), Words.Sentence(string.Join(' ', c.Remarks.Prepend(c.Sentence)))),
+        [.. results.Claims.Select(c => new Row([c.Name, new Cell(c.Words, c.Device.Published?.Source), new Cell(Capital(ClaimFigure.Verdict(c)), Words.Sentence(string.Join(' ', c.Remarks.Prepend(WithoutVerdict(c.Sentence))))),
             c.Probability is { } p ? new Cell(Probability(p)) : Cell.Nothing]))],
         [ClaimOutcome.Fairness, .. results.Claims.SelectMany(c => c.Comparability).Select(d => d.Text).Distinct(StringComparer.Ordinal).Select(Words.Sentence)]);
 
@@ -29,39 +29,42 @@ public static class MeaningTables
             ["At least: nothing but that band is reduced. At most: no band does better; for electronics, every band up to 1\u00A0kHz gains as much and none above."]);
     }
 
-    /// <summary>Levels, doses and times; null in relative mode or when nothing is known.</summary>
+    /// <summary>Levels of a day: while worn, LEX,8h, and what the time off carries; nothing in relative mode.</summary>
     public static ReportTable? Exposure(TrialResults results)
     {
         if (results.Mode == TrialMode.Relative || results.Exposure is not { } exposure) return null;
-        var rules = exposure.Conditions[0].Rules.Select(r => r.Rules).ToList();
-        var day = exposure.HoursPerDay is not null;
-        List<Column> columns = [new("Condition"), new("While worn", "dB(A), 95\u00A0%", true)];
-        if (day) columns.Add(new("LEX,8h", "dB(A), 95\u00A0%", true));
-        if (exposure.Conditions.Any(c => c.OffShare is not null)) columns.Add(new("Carried by the time off", "of the energy", true));
-        foreach (var rule in rules)
-        {
-            if (day) columns.Add(new($"Dose, {rule.Name}", "%, at the ear", true));
-            columns.Add(new($"Time allowed, {rule.Name}", $"until {Words.Number(rule.Criterion.Decibels, 0)} dB(A) over {Words.Number(rule.CriterionTime.TotalHours, 0)} h", true));
-        }
-        columns.Add(new("While worn it is", Wide: true));
-        return new("table-exposure", day ? $"A day of {Hours(exposure.HoursPerDay!.Value)} in this noise" + (exposure.OffMinutes is { } off ? $", {Words.Number(off, 0)} min of them with the device off" : "") : "Worn throughout",
-            columns, [.. exposure.Conditions.Select(c => new Row([.. Cells(exposure, c)]))],
-            ["Time allowed: of the same pattern of wearing. The line ‘count on’ rests on the one-sided 95\u00A0% upper level."]);
+        return new ReportTable("table-exposure", exposure.HoursPerDay is { } h ? $"A day of {Hours(h)} in this noise" + (exposure.OffMinutes is { } off ? $", {Words.Number(off, 0)}\u00A0min of them with the device off" : "") : "Worn throughout",
+            [new("Condition"), new("While worn", "dB(A), 95\u00A0%", true), new("LEX,8h", "dB(A), 95\u00A0%", true), new("Energy in the time off", "of the day’s", true), new("While worn it is", Wide: true)],
+            [.. exposure.Conditions.Select(c => new Row([Named(c), Level(c.Worn), c.Day is { } d ? Level(d) : Cell.Nothing, c.OffShare is { } share ? new Cell(Probability(share)) : Cell.Nothing, ProtectionBands.Describe(c.Protection)]))],
+            []).WithoutEmptyColumns();
     }
 
-    private static IEnumerable<Cell> Cells(TrialExposure exposure, ConditionExposure c)
+    /// <summary>Doses and times, a table for each rule set; none in relative mode.</summary>
+    public static IEnumerable<ReportTable> Rules(TrialResults results)
     {
-        yield return c.Predicted ? c.Name + " (published, not measured)" : c.Name;
-        yield return Level(c.Worn);
-        if (exposure.HoursPerDay is not null) yield return c.Day is { } d ? Level(d) : Cell.Nothing;
-        if (exposure.Conditions.Any(x => x.OffShare is not null)) yield return c.OffShare is { } off ? new(Probability(off)) : Cell.Nothing;
-        foreach (var rule in c.Rules)
+        if (results.Mode == TrialMode.Relative || results.Exposure is not { } exposure) yield break;
+        for (var i = 0; i < exposure.Conditions[0].Rules.Count; i++)
         {
-            if (exposure.HoursPerDay is not null) yield return rule.DosePercent is { } dose ? new(Dose(dose.Best), $"{Dose(dose.Low)} to {Dose(dose.High)}") : Cell.Nothing;
-            yield return rule.AllowedTime is { } t ? new(Time(t.Best), $"{(t.High.TotalHours >= 24 ? "" : $"{Time(t.High)} to {Time(t.Low)}; ")}count on {Time(t.Upper)}") : new("not counted", Muted: true);
+            var rules = exposure.Conditions[0].Rules[i].Rules;
+            var levels = exposure.Conditions[0].Rules[i].Thresholds.Select(t => t.Threshold).ToList();
+            yield return new ReportTable($"table-rules-{rules.Id}", $"{rules.Name}: informed by it, no finding under it",
+                [new("Condition"), new("Dose", "%, at the ear", true), new("Time allowed", $"until {Words.Number(rules.Criterion.Decibels, 0)} dB(A) over {Words.Number(rules.CriterionTime.TotalHours, 0)} h", true),
+                    .. levels.Select(t => new Column(Capital(t.Name), $"{Words.Number(t.Level.Decibels, 0)} dB(A), {(t.ProtectorCounted ? "at the ear" : "outside")}"))],
+                [.. exposure.Conditions.Select(c => new Row([Named(c), c.Rules[i].DosePercent is { } dose ? new Cell(Dose(dose.Best), $"{Dose(dose.Low)} to {Dose(dose.High)}") : Cell.Nothing, Allowed(c.Rules[i].AllowedTime),
+                    .. c.Rules[i].Thresholds.Select(t => (Cell)Stands(t.Standing))]))],
+                ["Time allowed: of the same pattern of wearing, with its 95\u00A0% interval; ‘count on’ rests on the one-sided 95\u00A0% upper level.", .. rules.Cautions.Select(Words.Sentence), $"Source: {rules.Source}."]).WithoutEmptyColumns();
         }
-        yield return ProtectionBands.Describe(c.Protection);
     }
+
+    private static string Named(ConditionExposure c) => c.Predicted ? c.Name + " (published, not measured)" : c.Name;
+
+    private static Cell Allowed(Bounded<TimeSpan>? allowed) => allowed is not { } t ? new("not counted", Muted: true)
+        : new(Time(t.Best), t.High.TotalHours >= 24 ? null : $"{Time(t.High)} to {Time(t.Low)}; count on {Time(t.Upper)}");
+
+    private static string Stands(Standing standing) => standing switch
+    {
+        Standing.Below => "below", Standing.Above => "above", Standing.Unresolved => "cannot be told", _ => "not known",
+    };
 
     /// <summary>Loudness and energy beside the open ear; null in relative mode or when none can be calculated.</summary>
     public static ReportTable? Loudness(TrialResults results) => results.Mode == TrialMode.Relative || results.Loudness.All(l => l.Comparison is null) ? null
@@ -85,6 +88,14 @@ public static class MeaningTables
     private static string Energy(double ratio) => ratio >= 0.01 ? Words.Number(ratio, 3) : Words.Number(ratio, 4);
 
     private static string Probability(double p) => (p > 0.995 ? "> 99" : p < 0.005 ? "< 1" : Words.Number(100 * p, 0)) + "\u00A0%";
+
+    // The verdict stands above the sentence already.
+    private static string WithoutVerdict(string sentence)
+    {
+        foreach (var head in new[] { "Supported: ", "Not resolved: ", "Not tested: " })
+            if (sentence.StartsWith(head, StringComparison.Ordinal)) return Capital(sentence[head.Length..]);
+        return sentence;
+    }
 
     private static string Capital(string text) => char.ToUpperInvariant(text[0]) + text[1..];
 }

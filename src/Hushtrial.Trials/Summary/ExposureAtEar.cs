@@ -105,12 +105,10 @@ internal static class ExposureAtEar
         yield return "The levels are those at the ear microphone. Limits are stated for the sound field without the head; for a microphone at the entrance of the ear canal no published conversion was at hand, "
             + "so nothing was converted. The ear’s own gain near 3 kHz makes such levels read high rather than low.";
         yield return "Radio, intercom and music in the device are not included unless they were on during the takes: they can be louder than the noise that is left.";
-        yield return "Ear and reading are those of this trial’s noise; louder phases, and the rest of the day, come on top.";
+        yield return "The levels are those of this trial’s noise; louder phases, and the rest of the day, come on top.";
         if (wish.Day is null) yield return "Hours of a day are not stated, so no dose is given.";
         if (!wish.RulesStated) yield return "No rule set is named in the trial document; the NIOSH recommendation stands here for orientation.";
         if (document.Channels.Count == 0) yield return "The readings were noted by hand at the meter’s place.";
-        foreach (var rule in wish.Rules)
-            foreach (var caution in rule.Cautions) yield return $"{rule.Name}: {caution}";
     }
 
     private static string Words(ExposureStanding standing) => standing switch

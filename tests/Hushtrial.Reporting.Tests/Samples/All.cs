@@ -7,12 +7,13 @@ namespace Hushtrial.Tests.Samples;
 public static class All
 {
     /// <summary>The names.</summary>
-    public static TheoryData<string> Names => ["helicopter", "tractor", "markup", "twelve", "bare", "empty"];
+    public static TheoryData<string> Names => ["helicopter", "meaning", "tractor", "markup", "twelve", "bare", "empty"];
 
     /// <summary>A sample by its name.</summary>
     internal static TrialResults Of(string name) => name switch
     {
         "helicopter" => Helicopter.Results(),
+        "meaning" => Meaning.Results(),
         "tractor" => Tractor.Results(),
         "markup" => Hostile.Markup(),
         "twelve" => Hostile.Twelve(),
