@@ -28,6 +28,14 @@ internal sealed record Ladder(IReadOnlyList<IReadOnlyList<ConditionResult>> Step
         return new(steps, lines, [.. steps.Select((s, i) => Sentence(results, s, i, standings))]);
     }
 
+    /// <summary>Whether every line runs between neighbouring steps of one row each: others would pass behind boxes and mislead.</summary>
+    /// <param name="row">Most conditions in a row.</param>
+    public bool JoinsNeighbours(int row)
+    {
+        var step = Steps.SelectMany((s, i) => s.Select(c => (c.Condition.Id, Step: i))).ToDictionary(c => c.Id, c => c.Step, StringComparer.Ordinal);
+        return Steps.All(s => s.Count <= row) && Lines.All(l => step[l.Worse] == step[l.Better] + 1);
+    }
+
     private static string Sentence(TrialResults results, IReadOnlyList<ConditionResult> step, int number, Dictionary<string, Standing> standings)
     {
         string Names(IEnumerable<string> ids) => List([.. ids.Select(i => Words.Isolated(Words.ConditionName(results, i)))]);
@@ -46,5 +54,6 @@ internal sealed record Ladder(IReadOnlyList<IReadOnlyList<ConditionResult>> Step
             + (outside.Count == 0 ? "." : $"; {(own.Count == 1 ? "not" : "not all")} told apart from {Names(outside)}.");
     }
 
-    private static string List(IReadOnlyList<string> names) => names.Count <= 1 ? string.Concat(names) : string.Join(", ", names.Take(names.Count - 1)) + " and " + names[^1];
+    private static string List(IReadOnlyList<string> names) => names.Count <= 1 ? string.Concat(names)
+        : names.Count > 6 ? string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{string.Join(", ", names.Take(4))} and {names.Count - 4} more") : string.Join(", ", names.Take(names.Count - 1)) + " and " + names[^1];
 }

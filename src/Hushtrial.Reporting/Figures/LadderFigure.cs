@@ -9,6 +9,8 @@ namespace Hushtrial.Reporting.Figures;
 internal static class LadderFigure
 {
     private const double Gap = 12;
+    private const int WideRow = 4;
+    private const int NarrowRow = 2;
 
     /// <summary>Draws it; null when fewer than two conditions are compared.</summary>
     public static Figure? Draw(TrialResults results, FigureWidth width)
@@ -16,21 +18,24 @@ internal static class LadderFigure
         var ladder = Ladder.Of(results);
         if (ladder.Steps.Count == 0) return null;
         var scope = results.Document.Scope;
+        var lines = ladder.JoinsNeighbours(width == FigureWidth.Phone ? NarrowRow : WideRow);
         var sheet = new Sheet("ladder", "Who was shown to keep out more than whom",
-            $"A-weighted {Words.Quantity(results.Document.Quantity).ToLowerInvariant()}, {Words.ScopeLong(scope)}. A line down: clearly better, over all pairs at once. No way down by lines: not told apart.", width);
+            $"A-weighted {Words.Quantity(results.Document.Quantity).ToLowerInvariant()}, {Words.ScopeLong(scope)}. "
+            + (lines ? "A line down: clearly better, over all pairs at once. No way down by lines: not shown to differ."
+                : "Each step holds what something on the step above was shown to beat, over all pairs at once; the matrix tells each pair."), width);
         var boxes = ladder.Steps.SelectMany(s => s).Any(c => TextMetrics.Width(c.Name, 12.5, bold: true) > BoxWidth(sheet) - 10) ? 56 : 40;
         var places = Place(ladder, sheet, boxes, out var bottom);
-        foreach (var (better, worse) in ladder.Lines.Where(l => places.ContainsKey(l.Better) && places.ContainsKey(l.Worse)))
+        foreach (var (better, worse) in lines ? ladder.Lines : [])
             Line(sheet.Body, places[better], places[worse], boxes, $"{Words.ConditionName(results, better)} keeps out more than {Words.ConditionName(results, worse)}");
         foreach (var step in ladder.Steps)
             foreach (var condition in step)
             {
                 var (x, y, w) = places[condition.Condition.Id];
                 sheet.Body.Rect(x, y, w, boxes, "h-cell", condition.Name, radius: 3);
-                var lines = TextMetrics.Wrap(condition.Name, 12.5, w - 10, 2, bold: true);
-                var first = y + (boxes / 2.0) - 3 - ((lines.Count - 1) * 8);
-                for (var i = 0; i < lines.Count; i++) sheet.Body.Text(x + (w / 2), first + (i * 16), lines[i], "h-head", "middle", condition.Name);
-                sheet.Body.Text(x + (w / 2), first + ((lines.Count - 1) * 16) + 15, Words.Decibels(condition.Loss.A!.In(scope)!.Value), "h-tick", "middle");
+                var name = TextMetrics.Wrap(condition.Name, 12.5, w - 10, 2, bold: true);
+                var first = y + (boxes / 2.0) - 3 - ((name.Count - 1) * 8);
+                for (var i = 0; i < name.Count; i++) sheet.Body.Text(x + (w / 2), first + (i * 16), name[i], "h-head", "middle", condition.Name);
+                sheet.Body.Text(x + (w / 2), first + ((name.Count - 1) * 16) + 15, Words.Decibels(condition.Loss.A!.In(scope)!.Value), "h-tick", "middle");
             }
         return sheet.Finish(bottom, "Steps come from what was shown, not from the estimates: two on one step may still differ, these data cannot tell.", string.Join(' ', ladder.Sentences));
     }
@@ -39,7 +44,7 @@ internal static class LadderFigure
 
     private static Dictionary<string, (double X, double Y, double Width)> Place(Ladder ladder, Sheet sheet, double boxes, out double bottom)
     {
-        var perRow = sheet.Narrow ? 2 : 4;
+        var perRow = sheet.Narrow ? NarrowRow : WideRow;
         var places = new Dictionary<string, (double, double, double)>(StringComparer.Ordinal);
         var y = sheet.Top + 12;
         foreach (var step in ladder.Steps)
