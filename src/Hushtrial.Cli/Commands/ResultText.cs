@@ -1,4 +1,5 @@
 using System.Globalization;
+using Hushtrial.Hearing.Exposure;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 
@@ -17,8 +18,7 @@ internal static class ResultText
         foreach (var c in results.Conditions)
             t.WriteLine($"{c.Name.PadRight(width)}  {(c.Predicted ? "–" : c.Fits.ToString(CultureInfo.InvariantCulture)),4}  {Text(c.Loss.A?.General),-24}  {(c.Predicted ? "published, not measured" : Text(c.Loss.A?.AsWorn)),-24}"
                 + (results.Mode == TrialMode.Absolute ? $"  {Text(c.EarLevel?.A?.In(results.Document.Scope))}" : ""));
-        if (results.Pairs.Count == 0) return;
-        t.WriteLine();
+        if (results.Pairs.Count > 0) t.WriteLine();
         foreach (var pair in results.Pairs)
             if (pair.In(results.Document.Scope) is { } verdict) t.WriteLine(verdict.Sentence);
         if (results.Pairs.Any(p => p.OnlySentence is not null)) t.WriteLine();

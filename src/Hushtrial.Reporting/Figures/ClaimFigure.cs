@@ -23,7 +23,10 @@ internal static class ClaimFigure
         double X(double v) => scale.Place(v, left, right);
         foreach (var tick in scale.Ticks())
         {
-            sheet.Body.Line(X(tick), top, X(tick), bottom, tick == 0 ? "h-zero" : "h-grid");
+            // On a phone names stand above the marks: there the lines are broken, so that they cross no text.
+            if (!sheet.Narrow) sheet.Body.Line(X(tick), top, X(tick), bottom, tick == 0 ? "h-zero" : "h-grid");
+            else
+                for (var r = 0; r < rows.Count; r++) sheet.Body.Line(X(tick), top + (r * rowHeight) + 38, X(tick), top + ((r + 1) * rowHeight) - 5, tick == 0 ? "h-zero" : "h-grid");
             sheet.Body.Text(X(tick), bottom + 17, Words.Number(tick, 0), "h-tick", "middle");
         }
         sheet.Body.Text(right, bottom + 34, "loss, dB", "h-tick", "end");

@@ -34,7 +34,10 @@ internal static class ExposureFigure
             // Words stand to the right where there is room; each limit has a line of its own.
             var y = top - (15 * (limits.Count - i)) + 9;
             var toLeft = X(limits[i].Level) + 5 + TextMetrics.Width(limits[i].Words, 11) > sheet.Width;
-            sheet.Body.Line(X(limits[i].Level), y + 2, X(limits[i].Level), bottom, "h-ln h-ink", $"{limits[i].Words} dB(A)");
+            // On a phone the names stand above the marks: there the line is broken, so that it crosses no text.
+            sheet.Body.Line(X(limits[i].Level), y + 2, X(limits[i].Level), sheet.Narrow ? top : bottom, "h-ln h-ink", $"{limits[i].Words} dB(A)");
+            if (sheet.Narrow)
+                for (var r = 0; r < rows.Count; r++) sheet.Body.Line(X(limits[i].Level), top + (r * rowHeight) + 23, X(limits[i].Level), top + (r * rowHeight) + 43, "h-ln h-ink");
             sheet.Body.Text(X(limits[i].Level) + (toLeft ? -5 : 5), y + 6, limits[i].Words, "h-small", toLeft ? "end" : "start");
         }
         for (var i = 0; i < rows.Count; i++) Row(sheet, rows[i], Style(results, styles, rows[i]), top + (i * rowHeight), left, X);
