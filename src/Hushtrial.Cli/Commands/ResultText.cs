@@ -18,7 +18,18 @@ internal static class ResultText
         foreach (var c in results.Conditions)
             t.WriteLine($"{c.Name.PadRight(width)}  {(c.Predicted ? "–" : c.Fits.ToString(CultureInfo.InvariantCulture)),4}  {Text(c.Loss.A?.General),-24}  {(c.Predicted ? "published, not measured" : Text(c.Loss.A?.AsWorn)),-24}"
                 + (results.Mode == TrialMode.Absolute ? $"  {Text(c.EarLevel?.A?.In(results.Document.Scope))}" : ""));
-        if (results.Pairs.Count > 0) t.WriteLine();
+        if (results.Pairs.Count > 0) WritePairs(results, t);
+        if (results.Claims.Count > 0) t.WriteLine();
+        foreach (var claim in results.Claims) t.WriteLine($"{claim.Name}, published: {claim.Words}. {claim.Sentence}");
+        if (results.Mode == TrialMode.Relative || results.Exposure is not { } exposure) return;
+        t.WriteLine();
+        t.WriteLine(exposure.Sentence);
+        t.WriteLine(ExposureRules.Deference);
+    }
+
+    private static void WritePairs(TrialResults results, TextWriter t)
+    {
+        t.WriteLine();
         foreach (var pair in results.Pairs)
             if (pair.In(results.Document.Scope) is { } verdict) t.WriteLine(verdict.Sentence);
         if (results.Pairs.Any(p => p.OnlySentence is not null)) t.WriteLine();

@@ -61,7 +61,7 @@ public sealed record ClaimResult(string Condition, string Name, Device Device, P
     public IReadOnlyList<Disagreement> Comparability { get; init; } = [];
 }
 
-/// <summary>A level with its 95 % interval and the one-sided 95 % upper limit, dB(A) re 20 µPa, and what follows under one rule set.</summary>
+/// <summary>What the level under one condition means under one rule set.</summary>
 /// <param name="Rules">The rule set.</param>
 /// <param name="AllowedTime">Time until the dose is 100 %: of the same pattern of wearing when the day is known, else worn throughout. <c>Low</c> belongs to the lower
 /// level and is the longest; <c>Upper</c> to the one-sided upper level. Null when the level does not count.</param>
