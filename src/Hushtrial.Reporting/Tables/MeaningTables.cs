@@ -52,14 +52,15 @@ public static class MeaningTables
                     .. levels.Select(t => new Column(Capital(t.Name), $"{Words.Number(t.Level.Decibels, 0)} dB(A), {(t.ProtectorCounted ? "at the ear" : "outside")}"))],
                 [.. exposure.Conditions.Select(c => new Row([Named(c), c.Rules[i].DosePercent is { } dose ? new Cell(Dose(dose.Best), $"{Dose(dose.Low)} to {Dose(dose.High)}") : Cell.Nothing, Allowed(c.Rules[i].AllowedTime),
                     .. c.Rules[i].Thresholds.Select(t => (Cell)Stands(t.Standing))]))],
-                ["Time allowed: of the same pattern of wearing, with its 95\u00A0% interval; ‘count on’ rests on the one-sided 95\u00A0% upper level.", .. rules.Cautions.Select(Words.Sentence), $"Source: {rules.Source}."]).WithoutEmptyColumns();
+                ["Time allowed: of the same pattern of wearing, with its 95\u00A0% interval; ‘count on’ rests on the one-sided 95\u00A0% upper level.",
+                    .. levels.Any(t => !t.ProtectorCounted) ? new[] { "‘Outside’ is judged by the level at the open ear, which stands in for the field without the head." } : [], .. rules.Cautions.Select(Words.Sentence), $"Source: {rules.Source}."]).WithoutEmptyColumns();
         }
     }
 
     private static string Named(ConditionExposure c) => c.Predicted ? c.Name + " (published, not measured)" : c.Name;
 
     private static Cell Allowed(Bounded<TimeSpan>? allowed) => allowed is not { } t ? new("not counted", Muted: true)
-        : new(Time(t.Best), t.High.TotalHours >= 24 ? null : $"{Time(t.High)} to {Time(t.Low)}; count on {Time(t.Upper)}");
+        : new(Time(t.Best), t.Upper.TotalHours >= 24 ? null : $"{Time(t.High)} to {Time(t.Low)}; count on {Time(t.Upper)}");
 
     private static string Stands(Standing standing) => standing switch
     {
