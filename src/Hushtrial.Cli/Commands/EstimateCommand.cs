@@ -28,7 +28,8 @@ internal static class EstimateCommand
         var outside = new Option<bool>("--outside-channel") { Description = "levels are ear minus a microphone outside, read at the same moment" };
         var median = new Option<double>("--donning-scatter") { Description = "median of the assumed donning scatter of an over-ear device, dB", DefaultValueFactory = _ => 1.6 };
         var scatter = new Option<string[]>("--factor") { Description = "scatter factor of a condition, as NAME=FACTOR: on-ear 1.35, in-canal 2, with spectacles × 1.25", AllowMultipleArgumentsPerToken = true, DefaultValueFactory = _ => [] };
-        var command = new Command("estimate", Description) { table, margin, step, outside, median, scatter };
+        var earlier = new Option<double[]>("--earlier") { Description = "donning scatters found in at least 20 earlier trials of your own, dB: they replace the assumed one", AllowMultipleArgumentsPerToken = true, DefaultValueFactory = _ => [] };
+        var command = new Command("estimate", Description) { table, margin, step, outside, median, scatter, earlier };
         foreach (var positive in new[] { (Option: margin, Lowest: 0.0), (Option: step, Lowest: 0.0), (Option: median, Lowest: 0.05) })
             positive.Option.Validators.Add(r =>
             {
@@ -38,6 +39,11 @@ internal static class EstimateCommand
         command.SetAction(parsed =>
         {
             var settings = new EstimatorSettings(parsed.GetValue(outside), parsed.GetValue(median), false, parsed.GetValue(margin), parsed.GetValue(step));
+            if (parsed.GetValue(earlier) is { Length: > 0 } found)
+            {
+                if (found.Any(f => f is not (> 0 and < 50))) throw new WrongUseException("--earlier takes donning scatters between 0 and 50 dB.");
+                settings = EmpiricalPrior.From(settings, found) ?? throw new WrongUseException($"--earlier needs {EmpiricalPrior.FewestTrials} trials or more; there are {found.Length}.");
+            }
             var file = parsed.GetRequiredValue(table);
             return Run(edge, parsed.GetValue(CommandTree.Format) == "json", file, settings, Traits(parsed.GetValue(scatter) ?? []));
         });
