@@ -88,6 +88,33 @@ internal static class LaneFactor
         return even + odd;
     }
 
+    /// <summary>Inner products of a row with <paramref name="count"/> rows that lie one after another; four at a time, so that none waits for another.</summary>
+    public static void Dots(ReadOnlySpan<Vector512<double>> x, ReadOnlySpan<Vector512<double>> rows, int count, Span<Vector512<double>> result)
+    {
+        var n = x.Length;
+        ref var a = ref MemoryMarshal.GetReference(x);
+        ref var b = ref MemoryMarshal.GetReference(rows);
+        var j = 0;
+        for (; j + 3 < count; j += 4)
+        {
+            ref var r0 = ref Unsafe.Add(ref b, j * n);
+            ref var r1 = ref Unsafe.Add(ref r0, n);
+            ref var r2 = ref Unsafe.Add(ref r1, n);
+            ref var r3 = ref Unsafe.Add(ref r2, n);
+            Vector512<double> s0 = default, s1 = default, s2 = default, s3 = default;
+            for (var k = 0; k < n; k++)
+            {
+                var value = Unsafe.Add(ref a, k);
+                s0 = Vector512.FusedMultiplyAdd(value, Unsafe.Add(ref r0, k), s0);
+                s1 = Vector512.FusedMultiplyAdd(value, Unsafe.Add(ref r1, k), s1);
+                s2 = Vector512.FusedMultiplyAdd(value, Unsafe.Add(ref r2, k), s2);
+                s3 = Vector512.FusedMultiplyAdd(value, Unsafe.Add(ref r3, k), s3);
+            }
+            (result[j], result[j + 1], result[j + 2], result[j + 3]) = (s0, s1, s2, s3);
+        }
+        for (; j < count; j++) result[j] = Dot(x, rows.Slice(j * n, n));
+    }
+
     /// <summary>Solves L' x = b in place: backward substitution with a factor made by <see cref="Factor"/>.</summary>
     public static void BackSubstitute(ReadOnlySpan<Vector512<double>> factor, int n, Span<Vector512<double>> x)
     {

@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 
 namespace Hushtrial.Statistics.VarianceComponents;
@@ -12,6 +14,7 @@ internal sealed class LaneSolver
     private readonly Vector512<double>[] _block;
     private readonly Vector512<double>[] _normal;
     private readonly Vector512<double>[] _squares;
+    private readonly Vector512<double>[] _products;
     private readonly double[][] _targetRows;
     private readonly double[][][] _blockRests;
 
@@ -26,6 +29,7 @@ internal sealed class LaneSolver
         _block = new Vector512<double>[design.Blocks.Max(b => b.Size * (b.Size + b.Columns.Length + rests.Length))];
         _normal = new Vector512<double>[Math.Max(1, design.Rank * (design.Rank + rests.Length + _targetRows.Length))];
         _squares = new Vector512<double>[rests.Length];
+        _products = new Vector512<double>[Math.Max(1, design.Blocks.Max(b => b.Columns.Length))];
         _blockRests = [.. design.Blocks.Select(b => rests.Select(r => b.Members.Select(i => r[i]).ToArray()).ToArray())];
     }
 
@@ -102,11 +106,15 @@ internal sealed class LaneSolver
         var block = _design.Blocks[index];
         int n = block.Size, total = n + block.Columns.Length + _rests.Length;
         Array.Clear(_block, 0, n * n);
+        ref var origin = ref MemoryMarshal.GetArrayDataReference(_block);
         for (var k = 0; k < variances.Length; k++)
         {
             var variance = variances[k];
             foreach (var entry in block.Kernels[k])
-                _block[entry.Position] = Vector512.FusedMultiplyAdd(variance, Vector512.Create(entry.Value), _block[entry.Position]);
+            {
+                ref var to = ref Unsafe.Add(ref origin, entry.Position);
+                to = Vector512.FusedMultiplyAdd(variance, Vector512.Create(entry.Value), to);
+            }
         }
         for (var i = 0; i < n; i++) _block[i * n + i] += replicate * block.PerReplicate[i];
         for (var i = 0; i < block.Design.Length; i++) _block[n * n + i] = Vector512.Create(block.Design[i]);
@@ -121,16 +129,20 @@ internal sealed class LaneSolver
     private void Accumulate(DesignBlock block)
     {
         int n = block.Size, p = _design.Rank, k = block.Columns.Length;
+        var rows = _block.AsSpan(n * n, k * n);
         for (var i = 0; i < k; i++)
         {
-            var x = _block.AsSpan((n + i) * n, n);
-            for (var j = 0; j <= i; j++) _normal[block.Columns[i] * p + block.Columns[j]] += LaneFactor.Dot(x, _block.AsSpan((n + j) * n, n));
+            LaneFactor.Dots(rows.Slice(i * n, n), rows, i + 1, _products);
+            var to = _normal.AsSpan(block.Columns[i] * p, p);
+            for (var j = 0; j <= i; j++) to[block.Columns[j]] += _products[j];
         }
         for (var r = 0; r < _rests.Length; r++)
         {
             var y = _block.AsSpan((n + k + r) * n, n);
             _squares[r] += LaneFactor.Dot(y, y);
-            for (var j = 0; j < k; j++) _normal[(p + r) * p + block.Columns[j]] += LaneFactor.Dot(y, _block.AsSpan((n + j) * n, n));
+            LaneFactor.Dots(y, rows, k, _products);
+            var to = _normal.AsSpan((p + r) * p, p);
+            for (var j = 0; j < k; j++) to[block.Columns[j]] += _products[j];
         }
     }
 }
