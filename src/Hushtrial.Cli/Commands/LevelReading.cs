@@ -14,7 +14,8 @@ namespace Hushtrial.Cli.Commands;
 /// <param name="To">End, s.</param>
 /// <param name="FullScale">Level of 0 dB re full scale, dB re 20 µPa; null: levels are re full scale.</param>
 /// <param name="Span">What was measured.</param>
-internal sealed record LevelReading(string File, SampleSource Samples, int Channel, double From, double To, double? FullScale, SpanLevels Span)
+/// <param name="Spectrum">The narrow-band spectrum, when it was asked for.</param>
+internal sealed record LevelReading(string File, SampleSource Samples, int Channel, double From, double To, double? FullScale, SpanLevels Span, NarrowBandSpectrum? Spectrum)
 {
     private static readonly int[] _percentiles = [1, 5, 10, 50, 90, 95, 99];
 
@@ -41,6 +42,7 @@ internal sealed record LevelReading(string File, SampleSource Samples, int Chann
         Bands(w, "bands", Span.Thirds);
         Bands(w, "octaves", Span.Octaves);
         if (Span.History is { } history) WriteHistory(w, history);
+        if (Spectrum is { } spectrum) WriteSpectrum(w, spectrum);
     }
 
     public void WriteText(TextWriter t)
@@ -107,6 +109,18 @@ internal sealed record LevelReading(string File, SampleSource Samples, int Chann
             foreach (var value in values) Value(w, InDecibels(value));
             w.WriteEndArray();
         }
+    }
+
+    private void WriteSpectrum(Utf8JsonWriter w, NarrowBandSpectrum spectrum)
+    {
+        w.WriteStartObject("spectrum");
+        w.WriteNumber("resolution_hz", spectrum.Resolution);
+        w.WriteNumber("noise_bandwidth_hz", spectrum.NoiseBandwidth);
+        // Level of the density re 1 Hz; the value at index i belongs to i times the resolution.
+        w.WriteStartArray("density_db_per_hz");
+        foreach (var density in spectrum.Density) Value(w, InDecibels(density));
+        w.WriteEndArray();
+        w.WriteEndObject();
     }
 
     private static void Object(Utf8JsonWriter w, string name, params (string Name, double? Value)[] members)

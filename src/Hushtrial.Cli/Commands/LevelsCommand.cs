@@ -23,9 +23,10 @@ internal static class LevelsCommand
         var calibrationFrequency = new Option<double>("--calibration-frequency") { HelpName = "HERTZ", Description = "frequency of the calibrator in Hz", DefaultValueFactory = _ => 1000 };
         var truncated = new Option<bool>("--allow-truncated") { Description = "use what is there of a recording that ends before its promised length" };
         var history = new Option<bool>("--history") { Description = "add the history of levels and bands every 125 ms" };
+        var spectrum = new Option<bool>("--spectrum") { Description = "add the narrow-band spectrum: averaged power density over segments of 8192 samples" };
         var command = new Command("levels", "Levels, percentiles and bands of a recording. Example: hushtrial levels cabin.wav --from 10 --to 40 --full-scale-db 128")
         {
-            recording, from, to, channel, fullScale, calibration, calibrationLevel, calibrationFrequency, history, truncated,
+            recording, from, to, channel, fullScale, calibration, calibrationLevel, calibrationFrequency, history, spectrum, truncated,
         };
         command.Validators.Add(result =>
         {
@@ -36,11 +37,11 @@ internal static class LevelsCommand
         });
         command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, new Wish(parsed.GetRequiredValue(recording), parsed.GetValue(from), parsed.GetValue(to),
             parsed.GetValue(channel), parsed.GetValue(fullScale), parsed.GetValue(calibration), parsed.GetValue(calibrationLevel), parsed.GetValue(calibrationFrequency),
-            parsed.GetValue(history), parsed.GetValue(truncated)), parsed.GetValue(CommandTree.Format) == "json", cancellation)));
+            parsed.GetValue(history), parsed.GetValue(spectrum), parsed.GetValue(truncated)), parsed.GetValue(CommandTree.Format) == "json", cancellation)));
         return command;
     }
 
-    private sealed record Wish(string File, double? From, double? To, int Channel, double? FullScale, string? Calibration, double? CalibrationLevel, double CalibrationFrequency, bool History, bool AllowTruncated);
+    private sealed record Wish(string File, double? From, double? To, int Channel, double? FullScale, string? Calibration, double? CalibrationLevel, double CalibrationFrequency, bool History, bool Spectrum, bool AllowTruncated);
 
     private static int Run(Edge edge, Wish wish, bool json, CancellationToken cancellation)
     {
@@ -61,9 +62,11 @@ internal static class LevelsCommand
         var first = (long)Math.Round(from * samples.SampleRate);
         var count = Math.Min((long)Math.Round(to * samples.SampleRate), samples.Frames) - first;
         if (count < 1) throw new WrongUseException("the span holds no sample.");
+        if (wish.Spectrum && count < 8192) throw new WrongUseException("--spectrum needs a span of at least 8192 samples.");
         var span = Progressing.Run(edge, "Measuring", p => LevelAnalysis.Measure(samples, wish.Channel - 1, first, count, new LevelSettings { History = wish.History }, p, cancellation));
         problems.AddRange(SampleScan.Of(recording, null, cancellation));
-        var reading = new LevelReading(wish.File, samples, wish.Channel, from, to, calibration.FullScale?.Decibels, span);
+        var reading = new LevelReading(wish.File, samples, wish.Channel, from, to, calibration.FullScale?.Decibels, span,
+            wish.Spectrum ? NarrowBand.Spectrum(samples, wish.Channel - 1, first, count, cancellation: cancellation) : null);
         return answer.Give(problems, reading.WriteJson, reading.WriteText);
     }
 
