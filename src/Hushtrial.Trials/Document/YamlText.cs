@@ -146,7 +146,10 @@ internal static class YamlText
         if (text.StartsWith("...", StringComparison.Ordinal)) return false;
         if (text.Contains(": ", StringComparison.Ordinal) || text.Contains(" #", StringComparison.Ordinal)) return false;
         foreach (var ch in text)
-            if (char.IsControl(ch) || char.IsSurrogate(ch) || ch is '\u00a0' or '\u0085' or '\u2028' or '\u2029' or '\ufeff' || (inFlow && ch is ',' or '[' or ']' or '{' or '}')) return false;
+            if (char.IsControl(ch) || char.IsSurrogate(ch) || ch is '\u00a0' or '\u0085' or '\u2028' or '\u2029' or '\ufeff' || (inFlow && !IsSafeInBrackets(ch))) return false;
         return true;
     }
+
+    // Between brackets the parser trips over signs that the standard allows in the middle of a plain text (a '*' behind a space, for one).
+    private static bool IsSafeInBrackets(char ch) => char.IsLetterOrDigit(ch) || ch is ' ' or '-' or '_' or '.' or '/' or '(' or ')' or '+' or ';' or '%' or '\'' or '°' or '–' or '…' or '−' or '×';
 }
