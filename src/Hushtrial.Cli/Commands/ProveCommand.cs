@@ -12,6 +12,7 @@ internal static class ProveCommand
         Prove the estimator: simulate trials of known truth, estimate them, and count how often the intervals hold.
 
         Designs D1 to D8 and the scenarios are those of the validation document; --flights, --donnings, --takes and --devices make one like yours.
+        --recordings goes the whole way instead: synthesised recordings, levels, own noise, calibration, estimate, verdicts (some seconds a trial).
         Example: hushtrial prove --design D3 --scenario base --trials 1000
         """;
 
@@ -29,9 +30,12 @@ internal static class ProveCommand
             if (r.Tokens.Count > 0 && r.GetValueOrDefault<int>() is < 1 or > 1_000_000) r.AddError("--trials must lie between 1 and 1000000.");
         });
         var seed = new Option<ulong>("--seed") { Description = "seed; equal seeds give equal tables", DefaultValueFactory = _ => 1 };
-        var command = new Command("prove", Description) { design, scenario, flights, donnings, takes, devices, donningScatter, trials, seed };
+        var recordings = new Option<bool>("--recordings") { Description = "trials made as recordings (the demo's helicopter), each with its own seed; --trials 30 takes about two minutes" };
+        var command = new Command("prove", Description) { design, scenario, flights, donnings, takes, devices, donningScatter, trials, seed, recordings };
         command.SetAction((parsed, cancellation) =>
         {
+            if (parsed.GetValue(recordings))
+                return Task.FromResult(RecordingProofAnswer.Give(edge, parsed.GetValue(trials), parsed.GetValue(seed), parsed.GetValue(CommandTree.Format) == "json", cancellation));
             int?[] own = [parsed.GetValue(flights), parsed.GetValue(donnings), parsed.GetValue(takes), parsed.GetValue(devices)];
             if (own.Any(o => o is < 1 or > 40)) throw new WrongUseException("--flights, --donnings, --takes and --devices must lie between 1 and 40.");
             if (parsed.GetValue(donningScatter) is { } sd && sd is not (>= 0 and <= 20)) throw new WrongUseException("--donning-scatter must lie between 0 and 20 dB.");
