@@ -105,6 +105,20 @@ public sealed class DemoTests(HelicopterDemo demo) : IClassFixture<HelicopterDem
     }
 
     [Fact]
+    public void The_prior_free_check_stands_beside_the_primary_answer_and_agrees_with_it()
+    {
+        var check = demo.Results.GetProperty("method").GetProperty("reml").GetProperty("contrasts").EnumerateArray().Where(c => c.GetProperty("second").ValueKind == JsonValueKind.Null).ToList();
+        Assert.Equal(5, check.Count);
+        foreach (var row in check)
+        {
+            var primary = demo.Results.GetProperty("conditions").EnumerateArray().First(c => c.GetProperty("id").GetString() == row.GetProperty("first").GetString()).GetProperty("loss").GetProperty("a");
+            // Both are linear in the same readings and weigh drift differently: half a standard uncertainty of the primary is far more than that.
+            Assert.Equal(primary.GetProperty("estimate").GetDouble(), row.GetProperty("estimate").GetDouble(), 0.5 * primary.GetProperty("standard_uncertainty").GetDouble());
+            Assert.True(row.GetProperty("df").GetDouble() > 3);
+        }
+    }
+
+    [Fact]
     public async Task Analysing_again_gives_the_same_bytes()
     {
         var first = await CommandRun.Of("analyse", demo.Folder, "--format", "json");

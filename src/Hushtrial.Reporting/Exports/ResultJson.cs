@@ -188,6 +188,33 @@ public static class ResultJson
             w.Number("standard_deviation", c.Value);
             w.WriteEndObject();
         });
+        PriorFree(json, results.PriorFree);
+        json.WriteEndObject();
+    }
+
+    private static void PriorFree(Utf8JsonWriter json, PriorFreeResult? check)
+    {
+        if (check is null)
+        {
+            json.WriteNull("reml");
+            return;
+        }
+        json.WriteStartObject("reml");
+        json.WriteStartObject("sd");
+        foreach (var (name, sd) in check.Scatters) json.Number(name, sd);
+        json.WriteEndObject();
+        json.Array("contrasts", [.. check.Losses, .. check.Pairs], (w, row) =>
+        {
+            w.WriteStartObject();
+            w.WriteString("first", row.First);
+            w.WriteString("second", row.Second);
+            w.Number("estimate", row.Value);
+            w.Number("se", row.StandardError);
+            w.Number("df", row.DegreesOfFreedom);
+            w.Number("low95", row.Low);
+            w.Number("high95", row.High);
+            w.WriteEndObject();
+        });
         json.WriteEndObject();
     }
 }

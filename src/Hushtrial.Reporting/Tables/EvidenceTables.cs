@@ -46,6 +46,20 @@ public static class EvidenceTables
         : new("table-components", "Scatter found in the readings, A-weighted", [new("Of"), new("Standard deviation", "dB", true)],
             [.. results.Method.ComponentsGeneral.Select(c => new Row([_components.GetValueOrDefault(c.Key, Capital(c.Key)), Cell2(c.Value)]))], []);
 
+    /// <summary>The prior-free answers beside the primary ones, in general.</summary>
+    public static ReportTable? PriorFree(TrialResults results)
+    {
+        if (results.PriorFree is not { } check) return null;
+        string Name(string id) => results.Conditions.FirstOrDefault(c => c.Condition.Id == id)?.Name ?? id;
+        Row Of(PriorFreeRow row, Estimate? primary) => new([row.Second is null ? Name(row.First) : $"{Name(row.First)} minus {Name(row.Second)}",
+            $"{Words.Number(row.Value)} ({Words.Number(row.Low)} to {Words.Number(row.High)})", Words.Number(row.DegreesOfFreedom),
+            primary is null ? Words.NotStated : $"{Words.Number(primary.Value)} ({Words.Number(primary.Low)} to {Words.Number(primary.High)})"]);
+        return new("table-prior-free", "The same without any assumed scatter, A-weighted", [new("Loss or difference"), new("Without assumptions", "dB, 95 %", true), new("Degrees of freedom", Numeric: true), new("Primary, in general", "dB, 95 %", true)],
+            [.. check.Losses.Select(l => Of(l, results.Conditions.FirstOrDefault(c => c.Condition.Id == l.First)?.Loss.A?.General)),
+             .. check.Pairs.Select(p => Of(p, results.Pairs.FirstOrDefault(r => r.First == p.First && r.Second == p.Second)?.General?.Difference))],
+            ["Restricted likelihood with Kenward-Roger degrees of freedom, episodes as random effects. It knows no scatter from elsewhere and cannot see what the design does not repeat, so its intervals may be too short; it is a check."]);
+    }
+
     /// <summary>Calibration of each channel.</summary>
     public static ReportTable? Calibration(TrialResults results) => results.Calibrations.Count == 0 ? null
         : new("table-calibration", "Calibration of each channel", results.Mode == TrialMode.Absolute

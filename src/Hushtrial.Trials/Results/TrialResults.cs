@@ -202,6 +202,9 @@ public sealed record TrialResults
     /// <summary>Loudness under every measured condition; empty in relative mode.</summary>
     public IReadOnlyList<ConditionLoudness> Loudness { get; init; } = [];
 
+    /// <summary>The A-weighted answers without any assumed scatter; null where the design does not allow them.</summary>
+    public PriorFreeResult? PriorFree { get; init; }
+
     /// <summary>Every take.</summary>
     public required IReadOnlyList<TakeResult> Takes { get; init; }
 

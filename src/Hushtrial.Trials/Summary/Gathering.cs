@@ -34,6 +34,7 @@ internal static class Gathering
             OpenSpectrum = open,
             Conditions = conditions,
             Pairs = BandComparisons.Of(document, effects, conditions, pairs),
+            PriorFree = PriorFreeCheck.Of(document, table.Readings, effects, pairs),
             Robustness = robustness,
             Claims = TrialClaims.Of(document, effects, conditions, OpenNoise.Of(open, Open(effects.A, QuantityName.A), Open(effects.C, QuantityName.C))),
             Exposure = measured.Absolute ? ExposureAtEar.Of(document, conditions, openLevel, CalibrationWords(document, measured)) : null,
