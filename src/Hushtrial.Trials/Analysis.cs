@@ -15,8 +15,10 @@ public static class Analysis
     /// <param name="inputs">The document and its opened recordings, without errors.</param>
     /// <param name="progress">Receives the share that is done, 0 to 1.</param>
     /// <param name="cancellation">Stops the work.</param>
+    /// <exception cref="ArgumentException">The trial's quantity cannot be analysed: see <see cref="AnalysedQuantity"/>.</exception>
     public static TrialResults Run(TrialInputs inputs, IProgress<double>? progress = null, CancellationToken cancellation = default)
     {
+        AnalysedQuantity.Require(inputs.Document);
         var measured = Measure(inputs, progress, cancellation);                                  // bytes → levels at the ear, take by take
         var readings = ReadingTable.From(measured.Takes, measured.OwnNoise, inputs.Document.Design); // own noise and outside channel off
         var losses = PairedLosses.Of(readings.Readings);                                         // open − covered, donning by donning

@@ -105,6 +105,25 @@ public sealed class AnalysisTests
         Assert.Equal(20, Loss(results, "oak"), 0.15);
     }
 
+    [Theory]
+    [InlineData(MeasuredQuantity.LevelDifference)]
+    [InlineData(MeasuredQuantity.ActivePart)]
+    public void Another_quantity_is_refused_and_never_taken_for_an_insertion_loss(MeasuredQuantity quantity)
+    {
+        var trial = Trial(new Made("open", 0), new("oak", 20), new("open", 0));
+        Assert.Contains("ANA-001", Assert.Throws<ArgumentException>(() => Analyse(trial with { Document = trial.Document with { Quantity = quantity } })).Message);
+    }
+
+    [Fact]
+    public void Own_noise_in_the_A_weighted_level_is_told_with_its_size()
+    {
+        // 32 dB of loss over own noise 40 dB down: 10^(−0.8) = 16 % of the cabin's energy, 14 % of what is read.
+        var results = Analyse(Trial(new Made("open", 0), new("oak", 32), new("open", 0)));
+        var problem = Assert.Single(results.Problems, p => p.Code == "TAK-014");
+        Assert.Equal(10 * Math.Log10(1 - 0.1368), problem.EffectDecibels!.Value, 0.05);
+        Assert.Equal(32, Loss(results, "oak"), 0.2);
+    }
+
     private sealed record Made(string Condition, double Loss, double CabinChange = 0);
 
     private sealed record MadeTrial(TrialDocument Document, IReadOnlyDictionary<string, byte[]> Files);
@@ -113,7 +132,7 @@ public sealed class AnalysisTests
 
     private static TrialResults Analyse(MadeTrial trial)
     {
-        var recordings = trial.Files.ToDictionary(f => f.Key, f => Recording.Open(new BytesInMemory(f.Value), f.Key + ".wav"));
+        var recordings = trial.Files.ToDictionary(f => f.Key, f => Recording.Open(new BufferedBytes(f.Value), f.Key + ".wav"));
         return Analysis.Run(new TrialInputs(trial.Document, recordings, [], [], "0"), null, TestContext.Current.CancellationToken);
     }
 
@@ -163,21 +182,5 @@ public sealed class AnalysisTests
             }
         }
         return stream.ToArray();
-    }
-
-    private sealed class BytesInMemory(byte[] bytes) : IByteSource
-    {
-        public long Length => bytes.Length;
-
-        public int Read(long offset, Span<byte> destination)
-        {
-            var count = (int)Math.Min(destination.Length, Math.Max(0, bytes.Length - offset));
-            bytes.AsSpan((int)offset, count).CopyTo(destination);
-            return count;
-        }
-
-        public void Dispose()
-        {
-        }
     }
 }

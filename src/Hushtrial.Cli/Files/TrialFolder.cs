@@ -3,6 +3,7 @@ using Hushtrial.Signals.Recordings;
 using Hushtrial.Trials;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
+using Hushtrial.Trials.Screening;
 
 namespace Hushtrial.Cli.Files;
 
@@ -46,12 +47,13 @@ internal sealed class TrialFolder : IDisposable
         var name = Path.GetFileName(folder.DocumentPath);
         using (var stream = new MemoryStream(bytes))
         {
-            var (document, problems) = TrialDocumentReader.Read(stream, name);
-            folder.Document = document;
+            (folder.Document, var problems) = TrialDocumentReader.Read(stream, name);
             folder.Problems.AddRange(problems);
         }
         folder.Inputs.Add(new(name, bytes.Length, Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(bytes))));
-        if (folder.Document is not null) folder.OpenRecordings(folder.Document, progress);
+        if (folder.Document is not { } document) return folder;
+        if (AnalysedQuantity.Refusal(document, name) is { } refusal) folder.Problems.Add(refusal);
+        folder.OpenRecordings(document, progress);
         return folder;
     }
 

@@ -10,6 +10,7 @@ public sealed class BufferedBytes(ReadOnlyMemory<byte> bytes) : IByteSource
     /// <inheritdoc/>
     public int Read(long offset, Span<byte> destination)
     {
+        ArgumentOutOfRangeException.ThrowIfNegative(offset);
         var count = (int)Math.Clamp(bytes.Length - offset, 0, destination.Length);
         bytes.Span.Slice((int)Math.Min(offset, bytes.Length), count).CopyTo(destination);
         return count;

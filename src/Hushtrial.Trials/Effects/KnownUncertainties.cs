@@ -62,6 +62,7 @@ public static class KnownUncertainties
         var bands = table.Bands.Where(b => table.Readings.All(r => r.Values.ContainsKey(QuantityName.Of(b)))).ToList();
         if (bands.Count < 3) return null;
         return conditions.ToDictionary(c => c, c => (IReadOnlyDictionary<Band, double>)bands.ToDictionary(b => b,
-            b => table.Readings.Where(r => r.Condition == c).Average(r => r.Values[QuantityName.Of(b)])), StringComparer.Ordinal);
+            // A reading relative to the outside channel has the spectrum of a transfer function; the energy shares need that of the sound.
+            b => table.Readings.Where(r => r.Condition == c).Average(r => r.Values[QuantityName.Of(b)]) + table.Ambient.GetValueOrDefault(QuantityName.Of(b))), StringComparer.Ordinal);
     }
 }

@@ -10,6 +10,9 @@ namespace Hushtrial.Trials.Effects;
 /// <param name="Bands">The bands that were read.</param>
 public sealed record TrialEffects(EstimatorSettings Settings, IReadOnlyDictionary<string, QuantityFit> Fits, IReadOnlyList<Band> Bands)
 {
+    /// <summary>What was known from elsewhere than the readings, by name of quantity.</summary>
+    public IReadOnlyDictionary<string, QuantityKnowledge> Knowledge { get; init; } = new Dictionary<string, QuantityKnowledge>(StringComparer.Ordinal);
+
     /// <summary>The A-weighted fit.</summary>
     public QuantityFit A => Fits[QuantityName.A];
 
@@ -25,8 +28,8 @@ public sealed record TrialEffects(EstimatorSettings Settings, IReadOnlyDictionar
         var settings = new EstimatorSettings(document.Design == TrialDesign.OutsideChannel, document.DonningScatterMedian, document.ScatterPerKind,
             document.Margin.Decibels, document.ReadingStep);
         var quantities = new[] { QuantityName.A, QuantityName.C }.Concat(table.Bands.Select(QuantityName.Of)).ToList();
-        var fits = Estimator.FitAll(table.Readings, Traits(document), quantities, settings, KnownUncertainties.Of(document, table, calibrationUncertainty));
-        return new(settings, fits, table.Bands);
+        var knowledge = KnownUncertainties.Of(document, table, calibrationUncertainty);
+        return new(settings, Estimator.FitAll(table.Readings, Traits(document), quantities, settings, knowledge), table.Bands) { Knowledge = knowledge };
     }
 
     /// <summary>Scatter factor and class of every condition: over-ear and helmet 1, on-ear 1.35, in-canal 2, with spectacles × 1.25.</summary>

@@ -14,6 +14,9 @@ public sealed record ReadingTable(IReadOnlyList<Reading> Readings, IReadOnlyList
     IReadOnlyDictionary<(string Condition, Band Band), (OwnNoiseEffect Effect, double Uncertainty)> NoiseEffects,
     IReadOnlyDictionary<string, double> TakeScatterFloors)
 {
+    /// <summary>What to add to a fitted level to make it a level at the ear, by name of quantity, dB: with an outside channel the mean level outside, else nothing.</summary>
+    public IReadOnlyDictionary<string, double> Ambient { get; init; } = new Dictionary<string, double>(StringComparer.Ordinal);
+
     /// <summary>Builds the table.</summary>
     /// <param name="takes">All takes as measured.</param>
     /// <param name="noise">Own-noise levels by channel; a channel without an entry has no known noise.</param>
@@ -42,7 +45,7 @@ public sealed record ReadingTable(IReadOnlyList<Reading> Readings, IReadOnlyList
             }
             readings.Add(new(take.Entry.Run, take.Entry.Wearer, take.Clock, episode, take.Entry.Fit, take.Entry.Condition, values, take.Entry.Id));
         }
-        return new(readings, [.. bands], seen.ToDictionary(s => s.Key, s => (s.Value.Effect, s.Value.Sum / s.Value.Count)), Pairing.TakeScatterFloors.Of(takes, design));
+        return new(readings, [.. bands], seen.ToDictionary(s => s.Key, s => (s.Value.Effect, s.Value.Sum / s.Value.Count)), Pairing.TakeScatterFloors.Of(takes, design)) { Ambient = AmbientLevels.Of(takes, design) };
     }
 
     /// <summary>The used takes with the episode each belongs to: an uninterrupted run of one condition in one donning, or one open bracket.

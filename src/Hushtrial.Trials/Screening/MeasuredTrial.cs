@@ -29,7 +29,7 @@ public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, Channe
         var takes = TakeMeasurement.Measure(inputs, fullScale, progress, cancellation);
         var ownNoise = NoiseFloors.Measure(inputs, fullScale);
         return new(reason is null, reason, calibrations, fullScale, takes, ownNoise, LevelHistories.Measure(inputs, fullScale, cancellation),
-            [.. inputs.Problems, .. calibrations.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. takes.SelectMany(t => t.Findings)]);
+            [.. inputs.Problems, .. calibrations.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. NoiseFloors.Reached(takes, ownNoise), .. takes.SelectMany(t => t.Findings)]);
     }
 
     private static string? WhyRelative(TrialDocument document, ChannelCalibrations calibrations)

@@ -6,6 +6,9 @@ namespace Hushtrial.Trials.Screening;
 /// <summary>The own noise of every channel, from its quiet recording.</summary>
 public static class NoiseFloors
 {
+    // Common practice, no source: a tenth of the energy is 0.5 dB.
+    private const double MostNoiseShare = 0.1;
+
     /// <summary>Levels of the own noise by channel; a channel without a quiet recording is absent.</summary>
     public static IReadOnlyDictionary<string, ChannelLevels> Measure(TrialInputs inputs, IReadOnlyDictionary<string, double> fullScale)
     {
@@ -27,4 +30,22 @@ public static class NoiseFloors
         inputs.Document.Channels.Where(c => !c.Outside && !floors.ContainsKey(c.Id)).Select(c => new Problem("TAK-020", Severity.Note, $"channel {c.Id}",
             "no recording of the microphone's own noise", "a quiet recording with the same gain",
             "Record half a minute in a quiet room; without it no band can be greyed where the own noise was reached, and losses at high frequencies may read too small."));
+
+    /// <summary>A warning for every take whose A-weighted level holds more than a tenth of own noise by energy.</summary>
+    /// <param name="takes">The takes as measured.</param>
+    /// <param name="floors">Own noise by channel.</param>
+    public static IEnumerable<Problem> Reached(IReadOnlyList<TakeLevels> takes, IReadOnlyDictionary<string, ChannelLevels> floors)
+    {
+        foreach (var take in takes)
+            foreach (var ear in take.Ears)
+            {
+                if (ear.A is not { } level || floors.GetValueOrDefault(ear.Channel)?.A is not { } floor) continue;
+                var share = Math.Min(1, Math.Pow(10, (floor - level) / 10));
+                if (share <= MostNoiseShare) continue;
+                yield return new("TAK-014", Severity.Warning, $"take {take.Entry.Id}, channel {ear.Channel}",
+                    string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{100 * share:0} % of the A-weighted energy is the microphone's own noise"), "at most 10 %",
+                    floor > level - 3 ? "The loss is at least what is given, and may be larger: use a quieter microphone or a louder noise." : "The own noise was taken off, with an uncertainty; a quieter microphone would do better.",
+                    share < 1 ? 10 * Math.Log10(1 - share) : null);
+            }
+    }
 }

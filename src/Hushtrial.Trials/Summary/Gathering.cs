@@ -19,7 +19,7 @@ internal static class Gathering
         var document = inputs.Document;
         var used = document.Takes.Where(t => t.Excluded is null && t.Recording is not null).Select(t => t.Recording!).ToHashSet(StringComparer.Ordinal);
         var trust = new BandTrust(table, document, used.Any(id => inputs.Recordings.TryGetValue(id, out var r) && r.Lossy));
-        var ambient = Ambient(measured.Takes, document.Design);
+        var ambient = table.Ambient;
         var open = ReferenceSpectrum.Open(effects, ambient);
         var gathered = new ConditionResults(document, effects, trust, losses, measured.Absolute ? ambient : null, open);
         var conditions = gathered.All();
@@ -48,23 +48,6 @@ internal static class Gathering
             Headline = Headline.Of(document, conditions, pairs),
             Version = inputs.Version,
         };
-    }
-
-    /// <summary>What turns a fitted level into a level at the ear: nothing, or, where every reading is relative to it, the mean level outside.</summary>
-    private static Dictionary<string, double> Ambient(IReadOnlyList<TakeLevels> takes, TrialDesign design)
-    {
-        var ambient = new Dictionary<string, double>(StringComparer.Ordinal);
-        if (design != TrialDesign.OutsideChannel) return ambient;
-        var outside = takes.Where(t => t.Used && t.Outside is not null).Select(t => t.Outside!).ToList();
-        void Mean(string name, Func<ChannelLevels, double?> level)
-        {
-            var levels = outside.Select(level).OfType<double>().ToList();
-            if (levels.Count > 0) ambient[name] = levels.Average();
-        }
-        Mean(QuantityName.A, o => o.A);
-        Mean(QuantityName.C, o => o.C);
-        foreach (var band in outside.SelectMany(o => o.Bands.Keys).Distinct()) Mean(QuantityName.Of(band), o => o.Bands.TryGetValue(band, out var l) ? l : null);
-        return ambient;
     }
 
     private static TakeResult Take(TakeLevels take)

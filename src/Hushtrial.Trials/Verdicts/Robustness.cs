@@ -32,8 +32,7 @@ public sealed class Robustness
     public static RobustnessResult Of(TrialDocument document, MeasuredTrial measured, ReadingTable table, TrialEffects effects, IReadOnlyList<PairResult> pairs)
     {
         if (effects.A.In(document.Scope) is null) return RobustnessResult.None;
-        var knowledge = KnownUncertainties.Of(document, table, measured.CalibrationUncertainty(document)).GetValueOrDefault(QuantityName.A) ?? QuantityKnowledge.None;
-        var examined = new Robustness(document, effects.A, knowledge, pairs);
+        var examined = new Robustness(document, effects.A, effects.Knowledge.GetValueOrDefault(QuantityName.A) ?? QuantityKnowledge.None, pairs);
         var without = examined.WithoutDonnings(table.Readings);
         var restored = measured.Takes.Where(t => t.Entry.Excluded is not null && t.Ears.Count > 0).Select(t => examined.Restored(t, measured, table)).OfType<ChangedAnswer>().ToList();
         return new(without, restored, examined.Outliers(table.Readings), examined.Sentence(without));

@@ -65,7 +65,7 @@ public class CalibrationTests
     [InlineData(-0.51, false)]
     public void More_than_half_a_decibel_of_drift_discards_the_levels(double drift, bool usable)
     {
-        // ISO 9612: 'if the readings before and after differ by more than 0.5 dB, the results shall be discarded'; 96 and 0.5 are exact in binary.
+        // The limit of 0.5 dB between before and after is that of ISO 9612:2009, 12.2 (reference/levels/db-facts.csv); 96 and 0.5 are exact in binary.
         var both = Calibration.BeforeAndAfter(Stated(96), Stated(96 + drift), "channel left");
         Assert.Equal(usable, both.IsUsable);
         if (!usable) Assert.Equal(("CAL-013", 0.51), (both.Problems[0].Code, Math.Round(both.Problems[0].EffectDecibels!.Value, 9)));

@@ -61,7 +61,7 @@ public class CalibratorToneTests
             // sox's sine of amplitude 1 lowered by 20 dB, half of it by mixing; beside it pink noise 40 dB below.
             string[] arguments = ["-n", "-r", "48000", "-b", "24", file, "synth", "6", "sine", "250", "gain", "-20"];
             using (var sox = System.Diagnostics.Process.Start("sox", arguments)!) sox.WaitForExit();
-            using var recording = Recording.Open(new Recordings.MemoryBytes(File.ReadAllBytes(file)), "tone.wav");
+            using var recording = Recording.Open(new BufferedBytes(File.ReadAllBytes(file)), "tone.wav");
             var calibration = CalibratorTone.Measure(recording, 0, new RecordingSpan(0.5, 5.5), _ninetyFour with { Frequency = Frequency.FromHertz(250), Level = Level.FromDecibels(124) });
             Assert.Empty(calibration.Problems);
             // −20 dB peak is −23.01 dB rms; sox works with 32-bit integers.
@@ -184,7 +184,7 @@ public class CalibratorToneTests
         Assert.Equal(["CAL-002 Error"], Codes(Measure(Sine(0.1), span: new RecordingSpan(1, 1.5))));
         Assert.Equal(["CAL-019 Error"], Codes(Measure(Sine(0.1), _ninetyFour with { Frequency = Frequency.FromHertz(20_000) })));
         Assert.Equal(["CAL-017 Error"], Codes(CalibratorTone.Measure(new MadeSamples(48000, 2, Sine(0.1)), 1, new RecordingSpan(0, 2), _ninetyFour, "cal.wav")));
-        using var unreadable = Recording.Open(new Recordings.MemoryBytes([]), "empty.wav");
+        using var unreadable = Recording.Open(new BufferedBytes(Array.Empty<byte>()), "empty.wav");
         Assert.Equal(["CAL-018 Error"], Codes(CalibratorTone.Measure(unreadable, 0, new RecordingSpan(0, 2), _ninetyFour)));
     }
 

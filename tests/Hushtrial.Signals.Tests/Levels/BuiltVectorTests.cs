@@ -49,7 +49,7 @@ public sealed class BuiltVectorTests
         }
         using var file = new MemoryStream();
         using (var writer = new WaveWriter(file, rate, 1, WaveSampleFormat.Integer24)) writer.Write(x);
-        using var recording = Recording.Open(new MemoryBytes(file.ToArray()), arm + ".wav");
+        using var recording = Recording.Open(new BufferedBytes(file.ToArray()), arm + ".wav");
         Assert.Empty(recording.Problems);
         var levels = LevelAnalysis.Measure(recording.Samples!, 0, 2 * rate, 10 * rate, new(), cancellation: TestContext.Current.CancellationToken);
         double Level(double meanSquare) => FullScale + Signals.Decibels(meanSquare);

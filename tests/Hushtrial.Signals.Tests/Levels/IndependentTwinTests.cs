@@ -23,7 +23,7 @@ public sealed class IndependentTwinTests
     {
         var path = Path.Combine(Sounds, file);
         using var twin = Twin(path);
-        using var recording = Recording.Open(new MemoryBytes(File.ReadAllBytes(path)), file);
+        using var recording = Recording.Open(new BufferedBytes(File.ReadAllBytes(path)), file);
         var ours = LevelAnalysis.Measure(recording.Samples!, 0, 0, recording.Frames, new(), cancellation: TestContext.Current.CancellationToken);
         double Theirs(string name) => Decibels(twin.RootElement.GetProperty(name).GetDouble());
 

@@ -53,8 +53,8 @@ public class BadRecordingsTests
     public void A_truncated_recording_is_an_error_until_it_is_allowed_and_its_readable_part_is_read(string file, int frames)
     {
         var bytes = File.ReadAllBytes(Path.Combine(GoodRecordingsTests.Folder, file));
-        using var refused = Recording.Open(new MemoryBytes(bytes), file);
-        using var allowed = Recording.Open(new MemoryBytes(bytes), file, Truncation.IsAllowed);
+        using var refused = Recording.Open(new BufferedBytes(bytes), file);
+        using var allowed = Recording.Open(new BufferedBytes(bytes), file, Truncation.IsAllowed);
         Assert.False(refused.IsUsable);
         Assert.True(allowed.IsUsable);
         Assert.Equal(Severity.Warning, Assert.Single(allowed.Problems).Severity);

@@ -10,7 +10,7 @@ public class HostileRecordingsTests
     /// <summary>Opens, reads the first, the last and all frames, scans: whatever the bytes, only problems may come out.</summary>
     private static void Try(byte[] bytes)
     {
-        using var recording = Recording.Open(new MemoryBytes(bytes), "hostile");
+        using var recording = Recording.Open(new BufferedBytes(bytes), "hostile");
         if (recording.Samples is not { } samples)
         {
             Assert.Contains(recording.Problems, p => p.Severity == Severity.Error);
@@ -79,7 +79,7 @@ public class HostileRecordingsTests
             }
             var bytes = file.ToArray();
             BitConverter.GetBytes(bytes.Length - 8).CopyTo(bytes, 4);
-            using var recording = Recording.Open(new MemoryBytes(bytes), "shuffled.wav");
+            using var recording = Recording.Open(new BufferedBytes(bytes), "shuffled.wav");
             Assert.All(recording.Problems, p => Assert.Equal("REC-019", p.Code));
             if (pad) Assert.Empty(recording.Problems);
             Assert.Equal(data.Length / 3, recording.Frames);

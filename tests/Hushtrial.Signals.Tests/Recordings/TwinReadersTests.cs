@@ -64,7 +64,7 @@ public sealed class TwinReadersTests : IDisposable
 
     private void AssertSame(string file, ContainerFormat container, double tolerance, params string[] expectedCodes)
     {
-        using var recording = Recording.Open(new MemoryBytes(File.ReadAllBytes(At(file))), file);
+        using var recording = Recording.Open(new BufferedBytes(File.ReadAllBytes(At(file))), file);
         Assert.Equal(container, recording.Container);
         Assert.Equal(expectedCodes, recording.Problems.Select(p => p.Code));
         Assert.Equal((48000, Channels, (long)Frames), (recording.SampleRate, recording.Channels, recording.Frames));
@@ -142,7 +142,7 @@ public sealed class TwinReadersTests : IDisposable
     {
         WriteRaw();
         Run("ffmpeg", [.. _ffmpegRaw, "-c:a", "pcm_s24le", "-write_bext", "1", "-metadata", "time_reference=123456789012", "-metadata", "origination_date=2024-05-17", "out.wav"]);
-        using var recording = Recording.Open(new MemoryBytes(File.ReadAllBytes(At("out.wav"))), "out.wav");
+        using var recording = Recording.Open(new BufferedBytes(File.ReadAllBytes(At("out.wav"))), "out.wav");
         Assert.Equal(123456789012, recording.SamplesSinceMidnight);
         Assert.Equal("2024-05-17", recording.Origin!.Date);
     }
@@ -171,7 +171,7 @@ public sealed class TwinReadersTests : IDisposable
     public void Real_recordings_are_read_as_ffmpeg_reads_them(string file)
     {
         var source = Path.Combine("/usr/share/sounds/alsa", file);
-        using var recording = Recording.Open(new MemoryBytes(File.ReadAllBytes(source)), file);
+        using var recording = Recording.Open(new BufferedBytes(File.ReadAllBytes(source)), file);
         Assert.True(recording.IsUsable, string.Join('\n', recording.Problems));
         Run("ffmpeg", "-v", "error", "-i", source, "-f", "s16le", "-c:a", "pcm_s16le", "real.raw");
         var raw = File.ReadAllBytes(At("real.raw"));

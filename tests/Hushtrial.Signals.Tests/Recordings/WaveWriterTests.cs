@@ -28,7 +28,7 @@ public class WaveWriterTests
             Gen.Double[-0.9999, 0.9999].Array[channels * frames].Select(x => (channels, frames, large, x))).Sample(t =>
         {
             var bytes = Written(t.x, 48000, t.channels, format, t.large ? 0 : uint.MaxValue);
-            using var recording = Recording.Open(new MemoryBytes(bytes), "written.wav");
+            using var recording = Recording.Open(new BufferedBytes(bytes), "written.wav");
             Assert.Empty(recording.Problems);
             Assert.Equal(t.large ? ContainerFormat.Rf64 : ContainerFormat.Wave, recording.Container);
             Assert.Equal((48000, t.channels, (long)t.frames), (recording.SampleRate, recording.Channels, recording.Frames));
@@ -42,7 +42,7 @@ public class WaveWriterTests
     [Fact]
     public void Values_beyond_full_scale_stop_at_it()
     {
-        using var recording = Recording.Open(new MemoryBytes(Written([1.5, -1.5, 1, -1], 48000, 1, WaveSampleFormat.Integer24)), "loud.wav");
+        using var recording = Recording.Open(new BufferedBytes(Written([1.5, -1.5, 1, -1], 48000, 1, WaveSampleFormat.Integer24)), "loud.wav");
         Assert.Equal([8388607 / 8388608.0, -1, 8388607 / 8388608.0, -1], Channel(recording, 0));
     }
 
