@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.CommandLine.Help;
 using Hushtrial.Cli.Commands;
+using Hushtrial.Store;
 
 namespace Hushtrial.Cli;
 
@@ -71,6 +72,3 @@ internal static class CommandTree
         return option;
     }
 }
-
-/// <summary>The command was used wrongly in a way that only its action can see; exit code 2.</summary>
-internal sealed class WrongUseException(string message) : Exception(message);

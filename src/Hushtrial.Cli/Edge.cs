@@ -1,5 +1,5 @@
-using System.Reflection;
 using System.Text;
+using Hushtrial.Store;
 
 namespace Hushtrial.Cli;
 
@@ -12,8 +12,7 @@ internal sealed record Edge(Stream StandardOutput, TextWriter Error, TextReader 
     public TextWriter Out => _out.Value;
 
     /// <summary>Version of the program.</summary>
-    public static string Version { get; } =
-        typeof(Edge).Assembly.GetCustomAttribute<AssemblyInformationalVersionAttribute>()?.InformationalVersion ?? "0";
+    public static string Version => ProductVersion.Text;
 
     /// <summary>The edge of the running process.</summary>
     public static Edge OfThisProcess() => new(Console.OpenStandardOutput(),

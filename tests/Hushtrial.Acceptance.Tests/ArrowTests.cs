@@ -15,7 +15,8 @@ public sealed partial class ArrowTests
         ["Hushtrial.Hearing"] = ["Hushtrial.Quantities", "Hushtrial.Statistics"],
         ["Hushtrial.Trials"] = ["Hushtrial.Quantities", "Hushtrial.Statistics", "Hushtrial.Signals", "Hushtrial.Hearing"],
         ["Hushtrial.Reporting"] = ["Hushtrial.Trials"],
-        ["Hushtrial.Cli"] = ["Hushtrial.Reporting"],
+        ["Hushtrial.Store"] = ["Hushtrial.Trials"],
+        ["Hushtrial.Cli"] = ["Hushtrial.Reporting", "Hushtrial.Store"],
     };
 
     // A folder may use those before it, never those behind it.

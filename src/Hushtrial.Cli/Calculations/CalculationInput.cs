@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using System.Text.Json;
 using Hushtrial.Quantities;
+using Hushtrial.Store;
 
 namespace Hushtrial.Cli.Calculations;
 

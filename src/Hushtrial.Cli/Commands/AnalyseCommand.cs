@@ -3,6 +3,7 @@ using Hushtrial.Cli.Files;
 using Hushtrial.Quantities;
 using Hushtrial.Trials;
 using Hushtrial.Trials.Results;
+using Hushtrial.Store.Files;
 
 namespace Hushtrial.Cli.Commands;
 

@@ -5,6 +5,7 @@ using Hushtrial.Hearing.Claims;
 using Hushtrial.Hearing.Ratings;
 using Hushtrial.Quantities;
 using static Hushtrial.Cli.Calculations.CalculationCommand;
+using Hushtrial.Store;
 
 namespace Hushtrial.Cli.Commands;
 

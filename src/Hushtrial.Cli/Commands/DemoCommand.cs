@@ -6,6 +6,7 @@ using Hushtrial.Trials;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 using Hushtrial.Trials.Synthesis;
+using Hushtrial.Store.Files;
 
 namespace Hushtrial.Cli.Commands;
 

@@ -6,6 +6,7 @@ using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Effects;
 using Hushtrial.Trials.Results;
 using Hushtrial.Trials.Verdicts;
+using Hushtrial.Store;
 
 namespace Hushtrial.Cli.Commands;
 

@@ -4,6 +4,7 @@ using Hushtrial.Cli.Calculations;
 using Hushtrial.Hearing.Exposure;
 using Hushtrial.Quantities;
 using static Hushtrial.Cli.Calculations.CalculationCommand;
+using Hushtrial.Store;
 
 namespace Hushtrial.Cli.Commands;
 

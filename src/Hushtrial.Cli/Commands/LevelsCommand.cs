@@ -1,10 +1,11 @@
 using System.CommandLine;
 using System.Globalization;
-using Hushtrial.Cli.Files;
 using Hushtrial.Quantities;
 using Hushtrial.Signals.Calibration;
 using Hushtrial.Signals.Levels;
 using Hushtrial.Signals.Recordings;
+using Hushtrial.Store.Files;
+using Hushtrial.Store;
 
 namespace Hushtrial.Cli.Commands;
 

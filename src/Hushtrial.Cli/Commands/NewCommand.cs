@@ -1,6 +1,7 @@
 using System.CommandLine;
-using Hushtrial.Cli.Files;
 using Hushtrial.Trials.Document;
+using Hushtrial.Store.Files;
+using Hushtrial.Store;
 
 namespace Hushtrial.Cli.Commands;
 

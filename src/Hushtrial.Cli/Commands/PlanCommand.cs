@@ -7,6 +7,7 @@ using Hushtrial.Reporting.Cards;
 using Hushtrial.Trials.Planning;
 using Hushtrial.Trials.Proof;
 using Hushtrial.Trials.Verdicts;
+using Hushtrial.Store;
 
 namespace Hushtrial.Cli.Commands;
 

@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using System.Text.Json;
 using Hushtrial.Trials.Proof;
+using Hushtrial.Store;
 
 namespace Hushtrial.Cli.Commands;
 

@@ -2,6 +2,7 @@ using System.CommandLine;
 using Hushtrial.Cli.Files;
 using Hushtrial.Quantities;
 using Hushtrial.Trials;
+using Hushtrial.Store.Files;
 
 namespace Hushtrial.Cli.Commands;
 

@@ -4,6 +4,7 @@ using Hushtrial.Reporting.Exports;
 using Hushtrial.Reporting.Figures;
 using Hushtrial.Reporting.Report;
 using Hushtrial.Trials.Results;
+using Hushtrial.Store.Files;
 
 namespace Hushtrial.Cli.Files;
 

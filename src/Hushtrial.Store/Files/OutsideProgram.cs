@@ -2,16 +2,16 @@ using System.ComponentModel;
 using System.Diagnostics;
 using System.Text;
 
-namespace Hushtrial.Cli.Files;
+namespace Hushtrial.Store.Files;
 
 /// <summary>How a program outside ended.</summary>
 /// <param name="ExitCode">0 when it did its work.</param>
 /// <param name="Output">Standard output, at most 64 KiB characters.</param>
 /// <param name="Complaints">Standard error, at most 64 KiB characters.</param>
-internal sealed record ProgramResult(int ExitCode, string Output, string Complaints);
+public sealed record ProgramResult(int ExitCode, string Output, string Complaints);
 
 /// <summary>A program beside us, found on the search path and never in the current folder.</summary>
-internal sealed class OutsideProgram
+public sealed class OutsideProgram
 {
     private const int MostKept = 65_536;
 

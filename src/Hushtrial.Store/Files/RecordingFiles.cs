@@ -1,10 +1,10 @@
 using System.Buffers.Binary;
 using Hushtrial.Signals.Recordings;
 
-namespace Hushtrial.Cli.Files;
+namespace Hushtrial.Store.Files;
 
 /// <summary>Opens recordings of any format by the name of their file.</summary>
-internal static class RecordingFiles
+public static class RecordingFiles
 {
     /// <summary>Opens a recording: natively, or through the decoder. Never throws for what the file is; the recording's problems say it.</summary>
     /// <param name="path">The file.</param>

@@ -1,10 +1,10 @@
 using System.Diagnostics;
 using System.Text;
-using Hushtrial.Cli.Files;
+using Hushtrial.Store.Files;
 using Hushtrial.Quantities;
 using Hushtrial.Signals.Recordings;
 
-namespace Hushtrial.Cli.Tests.Files;
+namespace Hushtrial.Store.Tests.Files;
 
 /// <summary>Files on disk and the decoder: needs the Debian packages ffmpeg, flac and sox, which the test command installs.</summary>
 public sealed class RecordingFilesTests : IDisposable

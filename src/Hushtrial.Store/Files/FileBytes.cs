@@ -2,10 +2,10 @@ using Hushtrial.Quantities;
 using Hushtrial.Signals.Recordings;
 using Microsoft.Win32.SafeHandles;
 
-namespace Hushtrial.Cli.Files;
+namespace Hushtrial.Store.Files;
 
 /// <summary>A file on disk as bytes; opened for reading only, safe to read from several threads.</summary>
-internal sealed class FileBytes : IByteSource
+public sealed class FileBytes : IByteSource
 {
     private readonly SafeFileHandle? _handle;
 

@@ -1,10 +1,10 @@
 using Hushtrial.Quantities;
 using Hushtrial.Signals.Recordings;
 
-namespace Hushtrial.Cli.Files;
+namespace Hushtrial.Store.Files;
 
 /// <summary>A folder of our own under the system's temporary folder, readable by this user only, and gone when disposed.</summary>
-internal sealed class TemporaryFolder : IDisposable
+public sealed class TemporaryFolder : IDisposable
 {
     private TemporaryFolder(string path) => Path = path;
 
@@ -39,7 +39,7 @@ internal sealed class TemporaryFolder : IDisposable
 }
 
 /// <summary>A file in a temporary folder; closing it removes both.</summary>
-internal sealed class TemporaryBytes : IByteSource
+public sealed class TemporaryBytes : IByteSource
 {
     private readonly FileBytes _file;
     private readonly TemporaryFolder _folder;

@@ -1,9 +1,9 @@
 using System.Text;
 
-namespace Hushtrial.Cli.Files;
+namespace Hushtrial.Store.Files;
 
 /// <summary>Writes result files so that a file under its final name is always whole: written beside, then renamed.</summary>
-internal static class Output
+public static class Output
 {
     /// <summary>Writes text as UTF-8.</summary>
     public static void Write(string path, string text) => Write(path, stream =>

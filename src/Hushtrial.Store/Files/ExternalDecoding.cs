@@ -2,12 +2,12 @@ using System.Text.RegularExpressions;
 using Hushtrial.Quantities;
 using Hushtrial.Signals.Recordings;
 
-namespace Hushtrial.Cli.Files;
+namespace Hushtrial.Store.Files;
 
 /// <summary>Turns recordings of other formats into WAVE by the ffmpeg program, where it is installed.</summary>
 /// <remarks>The decoded samples lie in a temporary file while the recording is open: 0.7 GB for an hour of 48 kHz stereo. Integers
 /// stay exact; lossy codecs decode to 32-bit floating point.</remarks>
-internal static partial class ExternalDecoding
+public static partial class ExternalDecoding
 {
     private const string Decoded = "decoded.wav";
 

@@ -3,10 +3,10 @@ using Hushtrial.Signals.Recordings;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 
-namespace Hushtrial.Cli.Files;
+namespace Hushtrial.Store.Files;
 
 /// <summary>One recording of a trial, opened and hashed.</summary>
-internal sealed class OpenedRecording : IDisposable
+public sealed class OpenedRecording : IDisposable
 {
     private OpenedRecording(string id) => Id = id;
 

@@ -5,10 +5,10 @@ using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 using Hushtrial.Trials.Screening;
 
-namespace Hushtrial.Cli.Files;
+namespace Hushtrial.Store.Files;
 
 /// <summary>A trial on disk: its document and the recordings beside it, opened for reading only.</summary>
-internal sealed class TrialFolder : IDisposable
+public sealed class TrialFolder : IDisposable
 {
     /// <summary>Name of the document in a trial's folder.</summary>
     public const string DocumentName = "trial.yaml";
@@ -36,7 +36,7 @@ internal sealed class TrialFolder : IDisposable
     public bool Readable => Document is not null && !Problems.Any(p => p.Severity == Severity.Error);
 
     /// <summary>What the analysis takes.</summary>
-    public TrialInputs ToInputs() => new(Document!, _opened.Where(o => o.Recording is not null).ToDictionary(o => o.Id, o => o.Recording!, StringComparer.Ordinal), Inputs, Problems, Edge.Version);
+    public TrialInputs ToInputs() => new(Document!, _opened.Where(o => o.Recording is not null).ToDictionary(o => o.Id, o => o.Recording!, StringComparer.Ordinal), Inputs, Problems, ProductVersion.Text);
 
     /// <summary>Opens a trial by its document or its folder.</summary>
     /// <exception cref="WrongUseException">There is no such file or folder.</exception>

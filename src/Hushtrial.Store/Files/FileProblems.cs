@@ -2,10 +2,10 @@ using Hushtrial.Quantities;
 using Hushtrial.Signals.Recordings;
 using static System.FormattableString;
 
-namespace Hushtrial.Cli.Files;
+namespace Hushtrial.Store.Files;
 
 /// <summary>What can go wrong between a name and a recording: the file itself and the decoder beside us.</summary>
-internal static class FileProblems
+public static class FileProblems
 {
     public static Problem NotFound(string name) => Error("REC-041", name, "there is no such file", "a recording", "Check the name; names in a trial document are relative to its folder.");
 

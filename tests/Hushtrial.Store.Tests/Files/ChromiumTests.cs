@@ -1,5 +1,5 @@
 using System.Buffers.Binary;
-using Hushtrial.Cli.Files;
+using Hushtrial.Store.Files;
 using Hushtrial.Quantities;
 
 namespace Hushtrial.Tests.Files;

@@ -1,10 +1,10 @@
 using System.Globalization;
 using Hushtrial.Quantities;
 
-namespace Hushtrial.Cli.Files;
+namespace Hushtrial.Store.Files;
 
 /// <summary>A Chromium found on this machine: it turns the report into a PDF and figures into PNG. Everything else works without it.</summary>
-internal sealed class Chromium
+public sealed class Chromium
 {
     private static readonly string[] _names = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge", "microsoft-edge"];
     private static readonly TimeSpan _patience = TimeSpan.FromSeconds(60);
