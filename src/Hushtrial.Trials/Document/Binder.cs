@@ -44,7 +44,7 @@ internal sealed class Binder(DocumentProblems problems)
         foreach (var field in shape.Fields.Where(f => f.Required && !bound.Has(f.Key)))
         {
             problems.Error("DOC-012", seen.GetValueOrDefault(field.Key, map.Place), path, $"no '{field.Key}' in {shape.Title}",
-                $"'{field.Key}': {(field.Shape is WordShape words ? DocumentProblems.OneOf(words.Words) : char.ToLowerInvariant(field.Meaning[0]) + field.Meaning[1..].TrimEnd('.'))}", $"Add '{field.Key}: {Example(field.Shape)}'.");
+                $"'{field.Key}': {(field.Shape is WordShape words ? DocumentProblems.OneOf(words.Words) : char.ToLowerInvariant(field.Meaning[0]) + field.Meaning[1..].TrimEnd('.'))}", $"Add '{field.Key}: {Example(field.Shape)}'.", field.Key);
             bound.AddFaulty(field.Key);
         }
         return bound;
@@ -226,7 +226,7 @@ internal sealed class Binder(DocumentProblems problems)
                 ? $"Write {before.Text}.{key.Text} with a decimal point: a comma separates entries."
             : near is not null ? $"Did you mean '{near}'?"
             : shape.Find(DocumentShape.Other) is not null ? $"Put names of your own below '{DocumentShape.Other}:'." : "Remove it, or put the text into 'remarks'.";
-        problems.Error("DOC-010", key.Place, path, $"the unknown key {DocumentProblems.Quote(key.Text)} in {shape.Title}", DocumentProblems.OneOf(shape.Keys), remedy);
+        problems.Error("DOC-010", key.Place, path, $"the unknown key {DocumentProblems.Quote(key.Text)} in {shape.Title}", DocumentProblems.OneOf(shape.Keys), remedy, key.Text);
     }
 
     private static bool LooksLikePair(string text) => text.IndexOf(':', StringComparison.Ordinal) is > 0 and < 30 and var at && text[..at].All(c => char.IsLetter(c) || c is '_' or '-');

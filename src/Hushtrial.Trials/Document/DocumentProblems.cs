@@ -15,7 +15,7 @@ internal sealed class DocumentProblems(string displayName)
     /// <summary>A file with thousands of faults is the wrong file; a page of them is enough to see that.</summary>
     private const int Most = 200;
 
-    private readonly List<(Place Place, Problem Problem)> _found = [];
+    private readonly List<(Place Place, string? Key, Problem Problem)> _found = [];
     private int _leftOut;
 
     /// <summary>Whether further problems are only counted, so that nobody reads their words.</summary>
@@ -24,17 +24,20 @@ internal sealed class DocumentProblems(string displayName)
     public bool AnyError { get; private set; }
 
     /// <summary>In the order of the document; at one place, the worst first.</summary>
-    public IReadOnlyList<Problem> InOrder()
+    public IReadOnlyList<Problem> InOrder() => [.. Placed().Select(p => p.Problem)];
+
+    /// <summary>As above, each with its place and, where it is about a key of the map at that place (a missing or unknown one), with that key.</summary>
+    public IReadOnlyList<(Place Place, string? Key, Problem Problem)> Placed()
     {
-        var ordered = _found.OrderBy(p => p.Place).ThenByDescending(p => p.Problem.Severity).Select(p => p.Problem).ToList();
+        var ordered = _found.OrderBy(p => p.Place).ThenByDescending(p => p.Problem.Severity).ToList();
         if (_leftOut > 0)
-            ordered.Add(new Problem("DOC-009", Severity.Error, displayName, string.Create(CultureInfo.InvariantCulture, $"{_leftOut} further problems, not listed"),
-                "a trial document", "Mend the first ones and read the document again."));
+            ordered.Add((default, null, new Problem("DOC-009", Severity.Error, displayName, string.Create(CultureInfo.InvariantCulture, $"{_leftOut} further problems, not listed"),
+                "a trial document", "Mend the first ones and read the document again.")));
         return ordered;
     }
 
-    public void Error(string code, Place place, string path, string found, string expected, string remedy) =>
-        Add(Severity.Error, code, place, path, found, expected, remedy);
+    public void Error(string code, Place place, string path, string found, string expected, string remedy, string? key = null) =>
+        Add(Severity.Error, code, place, path, found, expected, remedy, key: key);
 
     public void Warning(string code, Place place, string path, string found, string expected, string remedy, double? effect = null) =>
         Add(Severity.Warning, code, place, path, found, expected, remedy, effect);
@@ -65,10 +68,10 @@ internal sealed class DocumentProblems(string displayName)
         _ => $"{string.Join(", ", words.Take(words.Count - 1))} or {words[^1]}",
     };
 
-    private void Add(Severity severity, string code, Place place, string path, string found, string expected, string remedy, double? effect = null)
+    private void Add(Severity severity, string code, Place place, string path, string found, string expected, string remedy, double? effect = null, string? key = null)
     {
         AnyError |= severity == Severity.Error;
         if (IsFull) { _leftOut++; return; }
-        _found.Add((place, new Problem(code, severity, Where(place, path), found, expected, remedy, effect)));
+        _found.Add((place, key, new Problem(code, severity, Where(place, path), found, expected, remedy, effect)));
     }
 }

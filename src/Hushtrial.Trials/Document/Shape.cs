@@ -74,6 +74,14 @@ internal sealed record MapShape(string Title, IReadOnlyList<Field> Fields) : Sha
     public IReadOnlyList<string> Keys { get; } = [.. Fields.Select(f => f.Key)];
 
     public Field? Find(string key) => Fields.FirstOrDefault(f => f.Key == key);
+
+    /// <summary>Place of a key in the layout; -1 for an unknown one.</summary>
+    public int IndexOf(string key)
+    {
+        for (var i = 0; i < Fields.Count; i++)
+            if (Fields[i].Key == key) return i;
+        return -1;
+    }
 }
 
 /// <summary>A list of entries of one shape.</summary>

@@ -31,7 +31,7 @@ public static class TrialDocumentReader
         return (Read(text.StartsWith('\ufeff') ? text[1..] : text, problems), problems.InOrder());
     }
 
-    private static TrialDocument? Read(string text, DocumentProblems problems)
+    internal static TrialDocument? Read(string text, DocumentProblems problems)
     {
         if (!DocumentText.IsReadable(text, problems) || DocumentComposer.Compose(text, problems) is not { } node) return null;
         var binder = new Binder(problems);

@@ -80,11 +80,14 @@ internal static class YamlText
                 '\n' => "\\n",
                 '\r' => "\\r",
                 '\t' => "\\t",
-                '\u0085' or '\u00a0' or '\u2028' or '\u2029' or '\ufeff' => string.Create(CultureInfo.InvariantCulture, $"\\u{(int)ch:x4}"),
+                '\u00a0' or '\u2028' or '\u2029' or '\ufeff' => Escape(ch),
+                _ when char.IsControl(ch) => Escape(ch),
                 _ => ch.ToString(),
             });
         return quoted.Append('"').ToString();
     }
+
+    private static string Escape(char ch) => string.Create(CultureInfo.InvariantCulture, $"\\u{(int)ch:x4}");
 
     private static void Pair(StringBuilder text, string indent, string key, object value, bool oneLine)
     {
@@ -117,6 +120,11 @@ internal static class YamlText
             text.Append(indent).Append("- ").Append(line).Append('\n');
             return;
         }
+        if (entry.Pairs.Count == 0)
+        {
+            text.Append(indent).Append("- {}\n");
+            return;
+        }
         var block = new StringBuilder();
         foreach (var pair in entry.Pairs) Pair(block, indent + "  ", pair.Key, pair.Value, pair.OneLine);
         text.Append(indent).Append("- ").Append(block.ToString().AsSpan(indent.Length + 2));
@@ -135,8 +143,8 @@ internal static class YamlText
         _ => Inline(value),
     };
 
-    /// <summary>Lines that a '|' block can hold: no spaces at the start of the first or at the end of any.</summary>
-    private static bool IsLiteral(string text) => text.Contains('\n', StringComparison.Ordinal)
+    /// <summary>Lines that a '|' block can hold: no spaces at the start of the first or at the end of any, no empty line at either end.</summary>
+    private static bool IsLiteral(string text) => text.Contains('\n', StringComparison.Ordinal) && text[0] != '\n' && text[^1] != '\n'
         && text.Split('\n').All(l => !l.EndsWith(' ') && !l.StartsWith(' ') && !l.Any(c => char.IsControl(c) || c is '\u00a0' or '\u0085' or '\u2028' or '\u2029' or '\ufeff'));
 
     private static bool IsPlain(string text, bool inFlow)

@@ -27,6 +27,8 @@ internal static class Corpus
     public static void AssertPinned(string name, IReadOnlyList<Problem> problems) =>
         AssertPinned($"corpus/trials/{Path.ChangeExtension(name, ".txt")}", string.Concat(problems.Select(p => p + "\n")));
 
+    public static byte[] Bytes(string name) => File.ReadAllBytes(Path.Combine(Folder, name));
+
     public static string Text(string name) => File.ReadAllText(Path.Combine(Folder, name));
 
     public static string Pinned(string name) => File.ReadAllText(Path.Combine(Folder, Path.ChangeExtension(name, ".txt")));
