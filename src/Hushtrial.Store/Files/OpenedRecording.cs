@@ -43,6 +43,18 @@ public sealed class OpenedRecording : IDisposable
         };
     }
 
+    /// <summary>Opens a recording whose content is known by its hash.</summary>
+    /// <param name="id">Its identity in the document.</param>
+    /// <param name="path">The file that holds its content.</param>
+    /// <param name="file">Its name in the document, with length and hash.</param>
+    /// <param name="truncation">Whether a recording that ends before its promised length is an error or a warning.</param>
+    public static OpenedRecording OpenStored(string id, string path, InputFile file, Truncation truncation)
+    {
+        var recording = RecordingFiles.Open(path, file.File, truncation);
+        return recording.Samples is null ? new(id) { Problems = recording.Problems, Recording = recording }
+            : new(id) { Recording = recording, Problems = [.. recording.Problems, .. SampleScan.Of(recording)], Input = file };
+    }
+
     /// <inheritdoc/>
     public void Dispose() => Recording?.Dispose();
 }

@@ -1,0 +1,136 @@
+using Hushtrial.Quantities;
+using Hushtrial.Store.Files;
+using Hushtrial.Trials.Document;
+using Microsoft.EntityFrameworkCore;
+
+namespace Hushtrial.Store.Library;
+
+/// <summary>A file of a package: its name, its length and the way to its bytes.</summary>
+internal sealed record PackedFile(string Name, long Bytes, Func<Stream> Open);
+
+/// <summary>A trial that comes from outside: a document, perhaps its history, and files.</summary>
+internal sealed class TrialPackage(LibraryRecords records, ContentFolder contents)
+{
+    /// <summary>Takes a trial in, whole or not at all.</summary>
+    /// <param name="files">Every file of the package, by its relative name; names are unique, capitals apart.</param>
+    /// <param name="where">The package in words.</param>
+    /// <param name="most">Bytes of all files together.</param>
+    /// <param name="author">Who; may be "".</param>
+    public ImportOutcome TakeIn(IReadOnlyList<PackedFile> files, string where, long most, string author)
+    {
+        if (files.FirstOrDefault(f => f.Name == TrialFolder.DocumentName) is not { } document) return new(null, [PackageProblems.NoDocument(where)]);
+        var (draft, faults) = Document(document);
+        if (draft is null) return new(null, faults);
+        TrialHistory? history = null;
+        if (files.FirstOrDefault(f => f.Name == TrialHistory.FileName) is { } travelled)
+        {
+            using var stream = travelled.Open();
+            history = TrialHistory.Read(stream, out var problem);
+            if (history is null) return new(null, [problem!]);
+        }
+        var wanted = Wanted(draft, history);
+        var problems = new List<Problem>();
+        var staged = new List<(string Name, string Copy, string Sha256, long Bytes)>();
+        try
+        {
+            foreach (var file in files.Where(f => wanted.Contains(f.Name)))
+            {
+                if (Refusal(file) is { } refusal) return new(null, [refusal]);
+                var copy = records.Folder.Copy();
+                staged.Add((file.Name, copy, "", 0));
+                using var stream = file.Open();
+                var (bytes, sha) = DurableFiles.CopyAsync(stream, copy, most, null, CancellationToken.None).GetAwaiter().GetResult();
+                most -= bytes;
+                staged[^1] = (file.Name, copy, sha, bytes);
+                if (history?.Files.FirstOrDefault(f => f.Name == file.Name) is { } known && known.Sha256 != sha) problems.Add(PackageProblems.Unlike(file.Name));
+            }
+            problems.AddRange(draft.Ids("recordings").Select(id => draft.Value($"recordings[{id}].file")).OfType<string>().Distinct(StringComparer.Ordinal).Where(n => !staged.Exists(s => s.Name == n)).Select(PackageProblems.Missing));
+            if (files.Where(f => !wanted.Contains(f.Name) && f != document && f.Name != TrialHistory.FileName).Select(f => f.Name).ToList() is { Count: > 0 } leftOut) problems.Add(PackageProblems.LeftOut(leftOut));
+            return new(Save(draft, history, staged, where, author), problems);
+        }
+        finally
+        {
+            foreach (var (_, copy, _, _) in staged) DurableFiles.TryDelete(copy);
+        }
+    }
+
+    /// <summary>The trial with all that belongs to it, to be written elsewhere.</summary>
+    public (StoredTrial Trial, TrialHistory History)? PackUp(Guid id) => records.Read<(StoredTrial, TrialHistory)?>(context =>
+    {
+        if (context.Trials.AsNoTracking().FirstOrDefault(t => t.Id == id) is not { } row) return null;
+        var trial = records.Stored(context, row);
+        var revisions = context.Revisions.AsNoTracking().Where(r => r.TrialId == id).OrderBy(r => r.Number).ToList()
+            .ConvertAll(r => new TravellingRevision(r.Number, r.Parent, r.Next, r.Author, r.Summary, r.At, RevisionText.Unpack(r.Text)));
+        return (trial, new(row.Created, row.Head, revisions, trial.Files));
+    });
+
+    private static (TrialDraft? Draft, IReadOnlyList<Problem> Problems) Document(PackedFile file)
+    {
+        using var stream = file.Open();
+        return TrialDraft.FromStream(stream, TrialFolder.DocumentName);
+    }
+
+    /// <summary>The names that any revision of the document gives to a file.</summary>
+    private static HashSet<string> Wanted(TrialDraft draft, TrialHistory? history)
+    {
+        var drafts = (history?.Revisions ?? []).Select(r => TrialDraft.FromText(r.Text, TrialFolder.DocumentName).Draft).OfType<TrialDraft>().Append(draft);
+        var names = drafts.SelectMany(d => d.Ids("recordings").Select(id => d.Value($"recordings[{id}].file"))).OfType<string>().Concat((history?.Files ?? []).Select(f => f.Name));
+        return [.. names.Where(n => SafeName.IsRelative(n) && n is not (TrialFolder.DocumentName or TrialHistory.FileName))];
+    }
+
+    private static Problem? Refusal(PackedFile file)
+    {
+        if (file.Bytes == 0) return PackageProblems.Empty(file.Name);
+        using var stream = file.Open();
+        var start = new byte[512];
+        using var bytes = new BeginningOfFile(start.AsMemory(0, stream.ReadAtLeast(start, start.Length, throwOnEndOfStream: false)));
+        return RecordingIntake.NotSound(bytes, file.Name) is { } problem ? PackageProblems.NoSound(file.Name, problem.Found) : null;
+    }
+
+    private StoredTrial Save(TrialDraft draft, TrialHistory? history, List<(string Name, string Copy, string Sha256, long Bytes)> staged, string where, string author)
+    {
+        StoredTrial? stored = null;
+        records.Write(context =>
+        {
+            foreach (var (_, copy, sha, bytes) in staged.DistinctBy(s => s.Sha256)) contents.Place(context, copy, sha, bytes);
+            TrialRow trial;
+            if (history is null)
+            {
+                trial = records.Begin(context, draft, author, $"Imported from {where}");
+            }
+            else
+            {
+                trial = records.Begin(context, LibraryRecords.Parse(history.Revisions[0].Text), history.Revisions[0].Author, history.Revisions[0].Summary, history.Created.ToUniversalTime(), history.Revisions[0].At);
+                foreach (var revision in history.Revisions.Skip(1))
+                {
+                    trial.Head = revision.Parent!.Value;
+                    records.Advance(context, trial, LibraryRecords.Parse(revision.Text), revision.Author, revision.Summary, revision.At);
+                }
+                context.SaveChanges();
+                foreach (var revision in history.Revisions.Where(r => r.Next is not null)) context.Revisions.Local.Single(r => r.TrialId == trial.Id && r.Number == revision.Number).Next = revision.Next;
+                var head = history.Revisions[history.Head - 1];
+                records.MoveHead(trial, head.Number, LibraryRecords.Parse(head.Text));
+                if (head.Text != draft.Text) records.Advance(context, trial, draft, author, "Document changed outside the library");
+            }
+            foreach (var (name, _, sha, _) in staged) context.Files.Add(new FileRow { TrialId = trial.Id, Name = name, Sha256 = sha });
+            context.SaveChanges();
+            stored = records.Stored(context, trial);
+            return true;
+        });
+        return stored!;
+    }
+
+    private sealed class BeginningOfFile(ReadOnlyMemory<byte> bytes) : Signals.Recordings.IByteSource
+    {
+        public long Length => bytes.Length;
+
+        public int Read(long offset, Span<byte> destination)
+        {
+            var most = (int)Math.Clamp(bytes.Length - offset, 0, destination.Length);
+            bytes.Span.Slice((int)Math.Min(offset, bytes.Length), most).CopyTo(destination);
+            return most;
+        }
+
+        public void Dispose() { }
+    }
+}
