@@ -19,8 +19,11 @@ internal static class DemoCommand
         var scenario = new Option<string>("--scenario") { Description = "helicopter: an air-ambulance crew with recordings; tractor: noted readings of an uncalibrated phone", DefaultValueFactory = _ => "helicopter" };
         scenario.AcceptOnlyFromAmong("helicopter", "tractor");
         var seed = new Option<ulong>("--seed") { Description = "another seed makes another trial from the same truth", DefaultValueFactory = _ => 1 };
-        var command = new Command("demo", "Make a demo trial with its truth, analyse it and write the report. Example: hushtrial demo") { folder, scenario, seed };
-        command.SetAction((parsed, cancellation) => RunAsync(edge, parsed.GetValue(folder), parsed.GetRequiredValue(scenario), parsed.GetValue(seed), parsed.GetValue(CommandTree.Format) == "json", cancellation));
+        var continuous = new Option<bool>("--continuous") { Description = "helicopter: record whole flights and mark no take; try 'hushtrial find' on it" };
+        var command = new Command("demo", "Make a demo trial with its truth, analyse it and write the report. Example: hushtrial demo") { folder, scenario, seed, continuous };
+        command.SetAction((parsed, cancellation) => parsed.GetValue(continuous)
+            ? Task.FromResult(ContinuousDemo.Run(edge, parsed.GetValue(folder) ?? "demo-continuous", parsed.GetRequiredValue(scenario), parsed.GetValue(seed), parsed.GetValue(CommandTree.Format) == "json", cancellation))
+            : RunAsync(edge, parsed.GetValue(folder), parsed.GetRequiredValue(scenario), parsed.GetValue(seed), parsed.GetValue(CommandTree.Format) == "json", cancellation));
         return command;
     }
 
@@ -59,9 +62,17 @@ internal static class DemoCommand
 
     private static void Write(SyntheticTrial demo, string path, IProgress<double>? progress, CancellationToken cancellation)
     {
-        var total = Math.Max(1, demo.Recordings.Sum(r => r.Frames));
+        WriteRecordings(demo.Recordings, path, progress, cancellation);
+        Output.Write(Path.Combine(path, TrialFolder.DocumentName), TrialDocumentWriter.Write(demo.Document));
+        Output.Write(Path.Combine(path, TruthFile.Name), stream => TruthFile.Write(demo.Truth, stream));
+    }
+
+    /// <summary>Renders recordings to 24-bit files.</summary>
+    public static void WriteRecordings(IReadOnlyList<SyntheticRecording> recordings, string path, IProgress<double>? progress, CancellationToken cancellation)
+    {
+        var total = Math.Max(1, recordings.Sum(r => r.Frames));
         long done = 0;
-        Parallel.ForEach(demo.Recordings, new ParallelOptions { CancellationToken = cancellation }, recording =>
+        Parallel.ForEach(recordings, new ParallelOptions { CancellationToken = cancellation }, recording =>
         {
             Output.Write(Path.Combine(path, recording.File), stream =>
             {
@@ -74,8 +85,6 @@ internal static class DemoCommand
                 });
             });
         });
-        Output.Write(Path.Combine(path, TrialFolder.DocumentName), TrialDocumentWriter.Write(demo.Document));
-        Output.Write(Path.Combine(path, TruthFile.Name), stream => TruthFile.Write(demo.Truth, stream));
     }
 
     private static void Truth(TrialTruth truth, TrialResults results, TextWriter t)

@@ -75,7 +75,7 @@ public static class TrialDocumentWriter
         .Add("ratings", Flow(p.Ratings.Select(r => $"{r.Key}: {YamlText.Number(r.Value)}")))
         .Add("claims", p.Claims.Select(c => new YamlMap().Add("kind", c.Kind).Add("value", c.Value).Add("hertz", c.Hertz).Add("part", c.Part).Add("condition", c.Condition).Add("words", c.Words)));
 
-    private static YamlMap Take(TakeEntry t, TrialDocument d) => new YamlMap()
+    internal static YamlMap Take(TakeEntry t, TrialDocument d) => new YamlMap()
         .Add("id", t.Id).Add("run", t.Run).Add("wearer", t.Wearer).Add("condition", t.Condition).Add("fit", t.Fit)
         .Add("recording", t.Recording).Add("from", Span(t.From)).Add("to", Span(t.To)).Add("at", Clock(d, t.Run, t.Clock))
         .Add("reading_a", t.ReadingA).Add("reading_c", t.ReadingC).Add("reading_bands", Bands(t.ReadingBands.Select(b => (b.Key, YamlText.Number(b.Value)))))

@@ -112,7 +112,8 @@ internal static class YamlText
         }
     }
 
-    private static void Entry(StringBuilder text, string indent, YamlMap entry, bool oneLine)
+    /// <summary>Adds one entry of a list.</summary>
+    public static void Entry(StringBuilder text, string indent, YamlMap entry, bool oneLine)
     {
         var line = oneLine && !entry.Pairs.Exists(p => p.Value is List<YamlMap> || (p.Value is string s && s.Contains('\n', StringComparison.Ordinal))) ? Inline(entry) : null;
         if (line is not null && line.Length <= WidestLine)
