@@ -56,7 +56,7 @@ internal static class CommandTree
             DemoCommand.Build(edge), NewCommand.Build(edge), CheckCommand.Build(edge), FindCommand.Build(edge), LevelsCommand.Build(edge), AnalyseCommand.Build(edge), ReportCommand.Build(edge),
             EstimateCommand.Build(edge), PlanCommand.Build(edge), ProveCommand.Build(edge),
             RatingCommand.Build(edge), ExposureCommand.Build(edge), LoudnessCommand.Build(edge), SpeechCommand.Build(edge), AudibleCommand.Build(edge), ClaimCommand.Build(edge),
-            CompletionCommand.Build(edge),
+            ServeCommand.Build(edge), CompletionCommand.Build(edge),
         };
         Format.Recursive = true;
         root.Options.Add(Format);

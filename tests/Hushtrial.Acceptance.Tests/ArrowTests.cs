@@ -16,7 +16,8 @@ public sealed partial class ArrowTests
         ["Hushtrial.Trials"] = ["Hushtrial.Quantities", "Hushtrial.Statistics", "Hushtrial.Signals", "Hushtrial.Hearing"],
         ["Hushtrial.Reporting"] = ["Hushtrial.Trials"],
         ["Hushtrial.Store"] = ["Hushtrial.Trials"],
-        ["Hushtrial.Cli"] = ["Hushtrial.Reporting", "Hushtrial.Store"],
+        ["Hushtrial.Web"] = ["Hushtrial.Reporting", "Hushtrial.Store"],
+        ["Hushtrial.Cli"] = ["Hushtrial.Reporting", "Hushtrial.Store", "Hushtrial.Web"],
     };
 
     // A folder may use those before it, never those behind it.

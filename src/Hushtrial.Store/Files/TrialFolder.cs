@@ -60,7 +60,9 @@ public sealed class TrialFolder : IDisposable
     /// <inheritdoc/>
     public void Dispose() => _opened.ForEach(o => o.Dispose());
 
-    private static string Find(string trial)
+    /// <summary>The document of a trial that is named by it or by its folder.</summary>
+    /// <exception cref="WrongUseException">There is none.</exception>
+    public static string Find(string trial)
     {
         if (File.Exists(trial)) return trial;
         if (!Directory.Exists(trial)) throw new WrongUseException($"there is no file or folder '{trial}'.");

@@ -1,0 +1,55 @@
+using Hushtrial.Store;
+using Hushtrial.Store.Library;
+using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Synthesis;
+using Hushtrial.Web.Language;
+using Hushtrial.Web.Work;
+using Microsoft.AspNetCore.Antiforgery;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Routing;
+
+namespace Hushtrial.Web.Pages;
+
+/// <summary>The addresses of the pages.</summary>
+internal static class Routes
+{
+    /// <summary>Maps them.</summary>
+    public static void MapPages(this IEndpointRouteBuilder app)
+    {
+        app.MapGet("/", (HttpContext context, IAntiforgery antiforgery, TrialLibrary library) => new RazorComponentResult<LibraryPage>(new Dictionary<string, object?>(StringComparer.Ordinal)
+        {
+            ["Page"] = Reading.PageOf(context, antiforgery),
+            ["Trials"] = library.List().Where(t => t.Removed is null).OrderByDescending(t => t.Changed).ToList(),
+            ["Removed"] = library.List().Where(t => t.Removed is not null).OrderByDescending(t => t.Changed).ToList(),
+        }) { PreventStreamingRendering = true });
+        app.MapPost("/trials", (HttpContext context, TrialLibrary library) =>
+        {
+            var t = Tongue.Of(context);
+            return Results.LocalRedirect($"/trials/{library.Create(TrialDraft.Empty(t["New trial"]), "Begun").Id:N}/question");
+        });
+        app.MapPost("/demo/{scenario}", (string scenario, TrialLibrary library) => scenario switch
+        {
+            "helicopter" => Demo(library, HelicopterTrial.Make(1)),
+            "tractor" => Demo(library, VineyardTractor.Make(1)),
+            _ => Results.NotFound(),
+        });
+        app.MapPost("/trials/{id:guid}/remove", (Guid id, TrialLibrary library) => { library.Remove(id); return Results.Json(new { removed = id }); });
+        app.MapPost("/trials/{id:guid}/bring-back", (Guid id, TrialLibrary library) => { library.BringBack(id); return Results.Json(new { back = id }); });
+        app.MapPost("/trials/{id:guid}/erase", (Guid id, TrialLibrary library) => { library.Erase(id); return Results.Json(new { erased = id }); });
+        app.MapGet("/language/{tag}", (string tag, string? to, HttpResponse response) =>
+        {
+            if (Tongue.Find(tag) is { } tongue) response.Cookies.Append(Tongue.Cookie, tongue.Tag, new CookieOptions { SameSite = SameSiteMode.Strict, MaxAge = TimeSpan.FromDays(400), IsEssential = true, Path = "/" });
+            return Results.LocalRedirect(to is { Length: > 0 } && to[0] == '/' && (to.Length == 1 || to[1] is not ('/' or '\\')) ? to : "/");
+        });
+        app.MapGet("/trials/{id:guid}", (Guid id) => Results.LocalRedirect($"/trials/{id:N}/question"));
+        app.MapGet("/trials/{id:guid}/question", (Guid id, HttpContext context) => Reading.Trial<QuestionPage>(context, id));
+        app.MapGet("/trials/{id:guid}/devices", (Guid id, HttpContext context) => Reading.Trial<DevicesPage>(context, id));
+        app.MapGet("/trials/{id:guid}/history", (Guid id, HttpContext context, TrialLibrary library) =>
+            Reading.Trial<HistoryPage>(context, id, (view, parameters) => parameters["Revisions"] = library.History(id).OrderByDescending(r => r.Number).ToList()));
+        app.MapFallback((HttpContext context, IAntiforgery antiforgery) => Reading.NotFound(Reading.PageOf(context, antiforgery)));
+    }
+
+    private static IResult Demo(TrialLibrary library, SyntheticTrial demo) => Results.LocalRedirect($"/trials/{DemoTrial.Bring(library, demo):N}/results");
+}

@@ -1,0 +1,30 @@
+using Hushtrial.Trials.Document;
+
+namespace Hushtrial.Web.Parts;
+
+/// <summary>Short names of the document's fields for people: the key in words, or a better word where the key is terse. English: keys of the texts.</summary>
+internal static class FieldNames
+{
+    private static readonly Dictionary<string, string> _better = new(StringComparer.Ordinal)
+    {
+        ["id"] = "Short name", ["margin_db"] = "Margin of equivalence", ["margin_set"] = "When the margin was set, by whom", ["donning_scatter_db"] = "Assumed scatter from fit to fit",
+        ["scatter_per_kind"] = "A scatter of its own for each kind of device", ["reading_step_db"] = "Step of noted readings", ["meter_uncertainty_db"] = "Standard uncertainty of the meter",
+        ["purpose"] = "The question", ["operator"] = "Who measures", ["funding"] = "Who pays", ["interests"] = "Loans, gifts, interests", ["quantity"] = "What is measured", ["design"] = "How the readings relate to the noise outside",
+        ["scope"] = "The statement that leads", ["compare"] = "Pairs to compare", ["level_db"] = "Level", ["hertz"] = "Frequency", ["uncertainty_db"] = "Standard uncertainty", ["pressure_kpa"] = "Static pressure",
+        ["mass_g"] = "Mass", ["clamp_n"] = "Clamp force", ["measurable"] = "A microphone fits inside", ["reading_a"] = "Reading, A-weighted", ["reading_c"] = "Reading, C-weighted", ["reading_bands"] = "Readings by band",
+        ["with"] = "Worn with", ["where"] = "Where it is", ["number"] = "Channel number", ["lowest_valid_hz"] = "Lowest frequency to trust", ["own_noise"] = "Own noise", ["starts"] = "Clock time of its first sample",
+        ["allow_truncated"] = "Use what is there of a cut recording", ["rate_hz"] = "Sampling rate", ["bits"] = "Bit depth", ["settle_s"] = "Time to settle", ["talk_share_percent"] = "Share of the time somebody talks",
+        ["hours_per_day"] = "Hours a day", ["days_per_week"] = "Days a week", ["off_minutes"] = "Minutes with the device off", ["rules"] = "Rule sets", ["fit"] = "Fit (one putting-on)", ["other"] = "Your own words",
+        ["snr"] = "SNR", ["nrr"] = "NRR", ["nrr_sf"] = "NRR(SF)", ["slc80"] = "SLC80", ["nrs_a"] = "NRS A", ["h"] = "H", ["m"] = "M", ["l"] = "L", ["rpm"] = "Revolutions per minute",
+        ["at"] = "Clock time", ["excluded"] = "Left out because", ["published"] = "What its maker publishes", ["bands"] = "By band", ["fraction"] = "Width of the bands", ["part"] = "Of which part",
+    };
+
+    /// <summary>The name of a field, in English.</summary>
+    public static string Of(LayoutField field) => Of(field.Key);
+
+    /// <summary>The name of a key, in English.</summary>
+    public static string Of(string key) => _better.TryGetValue(key, out var name) ? name : char.ToUpperInvariant(key[0]) + key[1..].Replace('_', ' ');
+
+    /// <summary>All names that differ from their keys, for the test of the texts.</summary>
+    public static IEnumerable<string> All => _better.Values;
+}

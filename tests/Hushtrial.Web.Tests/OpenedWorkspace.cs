@@ -1,0 +1,90 @@
+using Deque.AxeCore.Playwright;
+using Hushtrial.Web;
+using Microsoft.Playwright;
+
+[assembly: AssemblyFixture(typeof(Hushtrial.Web.Tests.OneBrowser))]
+
+namespace Hushtrial.Web.Tests;
+
+/// <summary>Debian's Chromium, started once for all tests.</summary>
+public sealed class OneBrowser : IAsyncLifetime
+{
+    private IPlaywright? _playwright;
+
+    /// <summary>The browser.</summary>
+    public IBrowser Browser { get; private set; } = null!;
+
+    /// <inheritdoc/>
+    public async ValueTask InitializeAsync()
+    {
+        _playwright = await Playwright.CreateAsync();
+        Browser = await _playwright.Chromium.LaunchAsync(new()
+        {
+            ExecutablePath = "/usr/bin/chromium",
+            ChromiumSandbox = false,
+            Args = ["--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+        });
+    }
+
+    /// <inheritdoc/>
+    public async ValueTask DisposeAsync()
+    {
+        await Browser.DisposeAsync();
+        _playwright?.Dispose();
+    }
+}
+
+/// <summary>A workspace with an empty library of its own, and pages in it.</summary>
+public sealed class OpenedWorkspace : IAsyncDisposable
+{
+    private readonly DirectoryInfo _folder;
+    private readonly List<IBrowserContext> _contexts = [];
+    private readonly OneBrowser _browser;
+
+    private OpenedWorkspace(OneBrowser browser, DirectoryInfo folder, Workspace workspace) => (_browser, _folder, Workspace) = (browser, folder, workspace);
+
+    /// <summary>The workspace.</summary>
+    public Workspace Workspace { get; private set; }
+
+    /// <summary>Its library's folder.</summary>
+    public string Folder => _folder.FullName;
+
+    /// <summary>What pages said at their console as errors, and exceptions in their modules.</summary>
+    public List<string> Complaints { get; } = [];
+
+    /// <summary>Starts one on a free port.</summary>
+    public static async Task<OpenedWorkspace> StartAsync(OneBrowser browser)
+    {
+        var folder = Directory.CreateTempSubdirectory("hushtrial-web-");
+        return new(browser, folder, await Workspace.StartAsync(new(folder.FullName, 0, TimeProvider.System)));
+    }
+
+    /// <summary>A tab that has been let in.</summary>
+    public async Task<IPage> PageAsync(string path = "/", int width = 1280, int height = 900, ColorScheme scheme = ColorScheme.Light, string locale = "en-GB", bool touch = false)
+    {
+        var context = await _browser.Browser.NewContextAsync(new() { ViewportSize = new() { Width = width, Height = height }, ColorScheme = scheme, Locale = locale, HasTouch = touch, ReducedMotion = ReducedMotion.Reduce });
+        context.SetDefaultTimeout(15_000);
+        _contexts.Add(context);
+        var page = await context.NewPageAsync();
+        page.Console += (_, message) => { if (message.Type == "error") Complaints.Add(message.Text); };
+        page.PageError += (_, error) => Complaints.Add(error);
+        await page.GotoAsync($"{Workspace.Address}&to={Uri.EscapeDataString(path)}");
+        await page.WaitForURLAsync(url => !new Uri(url).AbsolutePath.StartsWith("/enter", StringComparison.Ordinal));
+        return page;
+    }
+
+    /// <summary>What axe finds on a page under WCAG 2.2 A and AA, a line per rule with the places; empty when nothing.</summary>
+    public static async Task<string> AxeAsync(IPage page)
+    {
+        var result = await page.RunAxe(new() { RunOnly = new() { Type = "tag", Values = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] } });
+        return string.Join('\n', result.Violations.Select(v => $"{v.Id}: {v.Help} ({string.Join("; ", v.Nodes.Take(3).Select(n => n.Html))})"));
+    }
+
+    /// <inheritdoc/>
+    public async ValueTask DisposeAsync()
+    {
+        foreach (var context in _contexts) await context.CloseAsync();
+        await Workspace.DisposeAsync();
+        _folder.Delete(recursive: true);
+    }
+}
