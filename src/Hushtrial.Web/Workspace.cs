@@ -5,6 +5,7 @@ using Hushtrial.Store.Library;
 using Hushtrial.Web.Assets;
 using Hushtrial.Web.Doors;
 using Hushtrial.Web.Pages;
+using Hushtrial.Web.Recordings;
 using Hushtrial.Web.Work;
 using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.Builder;
@@ -65,6 +66,9 @@ public sealed class Workspace : IAsyncDisposable
         builder.Services.AddRouting();
         builder.Services.AddSingleton(library);
         builder.Services.AddSingleton<Desk>();
+        builder.Services.AddSingleton<Shelf>();
+        builder.Services.AddSingleton<CalibrationDesk>();
+        builder.Services.AddSingleton(_ => new Histories(library.HistoriesFolder));
         builder.Services.AddSingleton(settings);
         builder.Services.AddSingleton(HtmlEncoder.Create(UnicodeRanges.All));
         builder.Services.AddRazorComponents();
@@ -82,6 +86,9 @@ public sealed class Workspace : IAsyncDisposable
         app.MapAssets();
         app.MapPages();
         app.MapResults();
+        app.MapSoundPages();
+        app.MapRecordings();
+        app.MapProposals();
         app.MapEditing();
         try
         {

@@ -1,0 +1,19 @@
+using Hushtrial.Web.Recordings;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Routing;
+
+namespace Hushtrial.Web.Pages;
+
+/// <summary>The pages that look into the recordings.</summary>
+internal static class SoundPages
+{
+    /// <summary>Maps them.</summary>
+    public static void MapSoundPages(this IEndpointRouteBuilder app)
+    {
+        app.MapGet("/trials/{id:guid}/takes", (Guid id, HttpContext context, CalibrationDesk calibrations) =>
+            Reading.Trial<TakesPage>(context, id, (view, parameters) => parameters["Calibrations"] = calibrations.Of(view.Trial)));
+        app.MapGet("/trials/{id:guid}/calibrate", (Guid id, HttpContext context, CalibrationDesk calibrations) =>
+            Reading.Trial<CalibratePage>(context, id, (view, parameters) => parameters["Calibrations"] = calibrations.Of(view.Trial)));
+    }
+}
