@@ -30,7 +30,7 @@ internal static class FindCommand
         var set = new Option<string[]>("--set") { Description = "correct a proposal first: P03.from=12.5, P03.to=30, P03.condition=alder, P03.fit=D2; may be given several times" };
         var wearer = new Option<string?>("--wearer") { Description = "who wore the devices, where the trial has several wearers" };
         var shortest = new Option<double?>("--shortest") { Description = "shortest take, s, 4 to 600 (8)" };
-        var settle = new Option<double?>("--settle") { Description = "time left off after a device was put on, s, 0 to 120 (2)" };
+        var settle = new Option<double?>("--settle") { Description = "time left off after a device was put on, s, 0 to 120 (3)" };
         var label = new Option<double?>("--label-from") { Description = "least confidence at which a label is given, 0.5 to 1 (0.7)" };
         var command = new Command("find", Description) { trial, recording, card, order, accept, set, wearer, shortest, settle, label };
         command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, new(parsed.GetRequiredValue(trial), parsed.GetValue(recording) ?? [], parsed.GetValue(card), parsed.GetValue(order),

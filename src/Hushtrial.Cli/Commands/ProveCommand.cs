@@ -32,9 +32,12 @@ internal static class ProveCommand
         });
         var seed = new Option<ulong>("--seed") { Description = "seed; equal seeds give equal tables", DefaultValueFactory = _ => 1 };
         var recordings = new Option<bool>("--recordings") { Description = "trials made as recordings (the demo's helicopter), each with its own seed; --trials 30 takes about two minutes" };
-        var command = new Command("prove", Description) { design, scenario, flights, donnings, takes, devices, donningScatter, trials, seed, recordings };
+        var finding = new Option<bool>("--finding") { Description = "the finding of takes instead, on flights recorded from start to landing; --trials 100 takes some minutes" };
+        var command = new Command("prove", Description) { design, scenario, flights, donnings, takes, devices, donningScatter, trials, seed, recordings, finding };
         command.SetAction((parsed, cancellation) =>
         {
+            if (parsed.GetValue(finding))
+                return Task.FromResult(FindingProofAnswer.Give(edge, parsed.GetValue(trials), parsed.GetValue(seed), parsed.GetValue(CommandTree.Format) == "json", cancellation));
             if (parsed.GetValue(recordings))
                 return Task.FromResult(RecordingProofAnswer.Give(edge, parsed.GetValue(trials), parsed.GetValue(seed), parsed.GetValue(CommandTree.Format) == "json", cancellation));
             int?[] own = [parsed.GetValue(flights), parsed.GetValue(donnings), parsed.GetValue(takes), parsed.GetValue(devices)];

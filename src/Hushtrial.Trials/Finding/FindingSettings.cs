@@ -4,7 +4,7 @@ namespace Hushtrial.Trials.Finding;
 public sealed record FindingSettings
 {
     private readonly double _shortestTake = 8;
-    private readonly double _settle = 2;
+    private readonly double _settle = 3;
     private readonly double _labelFrom = 0.7;
 
     /// <summary>Shortest span to propose, 4…600 s.</summary>

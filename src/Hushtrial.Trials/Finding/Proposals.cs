@@ -9,6 +9,7 @@ internal static class Proposals
 {
     private const double AlikeSquares = 16;
     private const double LevelStep = 3;
+    private const double HandsAtOpenEar = 2;
 
     public static (IReadOnlyList<ProposedSpan> Spans, IReadOnlyList<MissingRow> Missing) Of(IReadOnlyList<HeardRecording> recordings, TrialDocument document, FindingSettings settings)
     {
@@ -51,14 +52,18 @@ internal static class Proposals
         foreach (var heard in recording.Candidates)
         {
             var best = heard.Candidates.Count > 0 ? heard.Candidates[0] : new SpanCandidate(null, 0);
-            var confidence = ConfidenceScale.OfLabel(best.Probability);
+            var confidence = ConfidenceScale.OfLabel(best);
+            var outside = best.Condition is not (null or TrialDocument.OpenEar) && heard.Taken is null && IsOutsideBrackets(recording, heard);
+            if (outside) confidence = Math.Min(confidence, ConfidenceScale.MostOutsideBrackets);
             var condition = confidence >= settings.LabelFrom ? best.Condition : null;
             var worn = condition is null or TrialDocument.OpenEar ? null : CardAlignment.DonnedAs(document.Conditions.First(c => c.Id == condition));
             // A donning lasts until another device, an unknown span, or an ear that was open for a moment.
             if (worn is null || worn != donned || heard.OpenedBefore) fit = worn is null ? null : NewFit(recording.Run ?? id, worn, used);
             donned = worn;
-            var settle = heard.Span.FirstStep > 0 ? settings.Settle : 0;
+            // After a device was taken off, hands stay at the ear, and in the open noise they are not heard.
+            var settle = heard.Span.FirstStep > 0 ? settings.Settle + (heard.IsOpenLike ? HandsAtOpenEar : 0) : 0;
             var reasons = Reasons(recording, heard, condition, settle, document, groups);
+            if (outside) reasons.Add("it lies before the first or behind the last open-ear span, where the card has no device: perhaps a headset that is not tried");
             foreach (var (part, (first, end)) in heard.Span.Parts.Index())
             {
                 var (from, to) = (Seconds(recording, first) + (part == 0 ? settle : 0), Seconds(recording, end));
@@ -68,6 +73,15 @@ internal static class Proposals
                     groups.GetValueOrDefault(heard), heard.Row, overlaps, reasons, [.. Against(recording, heard, from, to, condition, confidence, overlaps, settings)]);
             }
         }
+    }
+
+    // A card that begins and ends with the open ear has its devices between open spans.
+    private static bool IsOutsideBrackets(HeardRecording recording, HeardSpan heard)
+    {
+        if (recording.Card is not { } card) return false;
+        var open = recording.Candidates.Where(c => c.IsOpenLike).ToList();
+        if (open.Count == 0) return false;
+        return (card.Rows[0].IsOpen && heard.Span.FirstStep < open[0].Span.FirstStep) || (card.Rows[^1].IsOpen && heard.Span.FirstStep > open[^1].Span.FirstStep);
     }
 
     private static List<string> Reasons(HeardRecording recording, HeardSpan heard, string? condition, double settle, TrialDocument document, Dictionary<HeardSpan, string> groups)
@@ -110,9 +124,9 @@ internal static class Proposals
     private static Dictionary<HeardSpan, string> Alike(IReadOnlyList<HeardRecording> recordings, FindingSettings settings)
     {
         var groups = new List<(List<HeardSpan> Members, double[] Mean)>();
-        foreach (var span in recordings.Where(r => r.Open.Exists).SelectMany(r => r.Candidates))
+        foreach (var (recording, span) in recordings.Where(r => r.Open.Exists).SelectMany(r => r.Candidates.Select(c => (r, c))))
         {
-            if (span.IsOpenLike || (span.Candidates is [{ Condition: not null } first, ..] && ConfidenceScale.OfLabel(first.Probability) >= settings.LabelFrom)) continue;
+            if (span.IsOpenLike || (span.Candidates is [{ Condition: not null } first, ..] && ConfidenceScale.OfLabel(first) >= settings.LabelFrom && !IsOutsideBrackets(recording, span))) continue;
             var near = groups.FirstOrDefault(g => g.Mean.Zip(span.Coefficients, (m, x) => (m - x) * (m - x)).Sum() / span.Coefficients.Length <= AlikeSquares / 2);
             if (near.Members is null) groups.Add(([span], [.. span.Coefficients]));
             else

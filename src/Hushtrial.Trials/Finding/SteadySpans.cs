@@ -11,6 +11,8 @@ internal static class SteadySpans
     private const int ShortestBlocks = 4;
     private const double RefineSeconds = 2;
     private const double EdgeSeconds = 0.5;
+    private const double SlowEdgeSeconds = 3;
+    private const double SharpStep = 7;
 
     /// <summary>The spans, without holes.</summary>
     public static IReadOnlyList<SteadySpan> Of(BandGroups groups)
@@ -23,8 +25,18 @@ internal static class SteadySpans
         Refine(groups, cuts);
         var spans = new List<SteadySpan>();
         for (var i = 0; i + 1 < cuts.Count; i++)
-            if (cuts[i + 1] > cuts[i]) spans.Add(Measure(groups, cuts[i], cuts[i + 1]));
+            if (cuts[i + 1] > cuts[i])
+                spans.Add(Measure(groups, cuts[i], cuts[i + 1], Guard(groups, cuts, i - 1), Guard(groups, cuts, i)));
         return spans;
+    }
+
+    // Time left off beside the cut between stretch i and the next: a device comes or goes within a second; a vehicle changes its state slowly,
+    // and how far that reaches cannot be heard. A recording's beginning and end are no cuts.
+    private static double Guard(BandGroups groups, List<int> cuts, int i)
+    {
+        if (i < 0 || i + 2 >= cuts.Count) return 0;
+        var (before, after) = (groups.Medians(cuts[i], cuts[i + 1]), groups.Medians(cuts[i + 1], cuts[i + 2]));
+        return before.Zip(after, (a, b) => Math.Abs(a - b)).Max() >= SharpStep ? EdgeSeconds : SlowEdgeSeconds;
     }
 
     // The best single change between the two neighbours' levels within 2 s, in steps: each step votes for the level it lies nearer to.
@@ -61,15 +73,13 @@ internal static class SteadySpans
         return sum;
     }
 
-    private static SteadySpan Measure(BandGroups groups, int first, int end)
+    private static SteadySpan Measure(BandGroups groups, int first, int end, double guardBefore, double guardBehind)
     {
         var core = groups.Medians(first, end);
         var step = groups.Trace.StepSeconds;
         var (from, to) = AtRest(groups, first, end, core);
-        var guard = (int)Math.Round(EdgeSeconds / step);
-        // Only an edge beside another stretch is left off; a recording's beginning and end are none.
-        if (first > 0) from += guard;
-        if (end < groups.Trace.Count) to -= guard;
+        from += (int)Math.Round(guardBefore / step);
+        to -= (int)Math.Round(guardBehind / step);
         var loud = Transients(groups, from, to, core);
         var parts = Clean(from, to, loud);
         var (range, trend) = Steadiness(groups, parts);

@@ -8,11 +8,12 @@ namespace Hushtrial.Trials.Proof;
 /// <param name="Trial">Seed of the trial.</param>
 /// <param name="Span">The proposal.</param>
 /// <param name="Truth">The condition that was really heard; null when the span is none.</param>
-/// <param name="Inside">Whether it lies in the true span, half a second allowed.</param>
+/// <param name="Inside">Whether at least nine tenths of it lie in the true span.</param>
+/// <param name="Exact">Whether all of it does, half a second allowed at each end.</param>
 /// <param name="StartError">Its start less the true start, s, where it is the true span's first part; else null.</param>
 /// <param name="EndError">The true end less its end, s, where it is the last part; else null.</param>
 /// <param name="Donning">The true donning; 0 for none.</param>
-public sealed record JudgedSpan(ulong Trial, ProposedSpan Span, TrueSpan? Truth, bool Inside, double? StartError, double? EndError, int Donning)
+public sealed record JudgedSpan(ulong Trial, ProposedSpan Span, TrueSpan? Truth, bool Inside, bool Exact, double? StartError, double? EndError, int Donning)
 {
     /// <summary>The likeliest condition; null for none of those known.</summary>
     public string? Likeliest => Span.Candidates.Count > 0 ? Span.Candidates[0].Condition : null;
@@ -35,6 +36,12 @@ public sealed record FindingProofResult(int Trials, IReadOnlyList<JudgedSpan> Ju
 public static class FindingProof
 {
     private const double Allowed = 0.5;
+
+    // A tenth of a take at a level some decibels off moves its mean by a few tenths of one.
+    private const double UsableShare = 0.9;
+
+    // What edges and hands at the open ear cost at most beside a sharp change: a true span has to be longer by this to be expected.
+    private const double Margins = 4;
 
     /// <summary>Runs it.</summary>
     /// <param name="firstSeed">Seed of the first trial; the others follow.</param>
@@ -62,7 +69,7 @@ public static class FindingProof
                 var spans = found.Spans.Where(s => s.Recording == Name(script)).ToList();
                 var takes = spans.Where(s => s.Kind == SpanKind.Take).ToList();
                 results.AddRange(takes.Select(t => Judge(seed, t, takes, script)));
-                var usable = script.Truth.Where(t => LongestQuiet(t, script) >= settings.ShortestTake + settings.Settle + 2).ToList();
+                var usable = script.Truth.Where(t => LongestQuiet(t, script) >= settings.ShortestTake + settings.Settle + Margins).ToList();
                 count += usable.Count;
                 missed.AddRange(usable.Where(t => !takes.Any(p => Shared(p, t) > 0.5 * p.Seconds)).Select(t => (seed, script.Run, t)));
                 if (script.ToneUntil <= 0) { wrong += spans.Count(s => s.Kind != SpanKind.Take); continue; }
@@ -85,13 +92,13 @@ public static class FindingProof
     private static JudgedSpan Judge(ulong seed, ProposedSpan span, List<ProposedSpan> all, FlightScript script)
     {
         var truth = script.Truth.Where(t => Shared(span, t) > 0.5 * span.Seconds).FirstOrDefault();
-        if (truth is null) return new(seed, span, null, false, null, null, 0);
+        if (truth is null) return new(seed, span, null, false, false, null, null, 0);
         var siblings = all.Where(p => Shared(p, truth) > 0.5 * p.Seconds).ToList();
         bool Disturbed(double from, double to) => script.Handling.Any(h => h.From < to && h.To > from) || script.Calls.Any(c => c.From < to && c.To > from);
         // An edge beside a knock or a call is moved inwards on purpose: only undisturbed ones tell how well edges are found.
         double? start = ReferenceEquals(siblings[0], span) && !Disturbed(truth.From, span.From) ? span.From - truth.From : null;
         double? end = ReferenceEquals(siblings[^1], span) && !Disturbed(span.To, truth.To) ? truth.To - span.To : null;
-        return new(seed, span, truth, span.From >= truth.From - Allowed && span.To <= truth.To + Allowed, start, end, truth.Donning);
+        return new(seed, span, truth, Shared(span, truth) >= UsableShare * span.Seconds, span.From >= truth.From - Allowed && span.To <= truth.To + Allowed, start, end, truth.Donning);
     }
 
     private static double Shared(ProposedSpan span, TrueSpan truth) => Math.Min(span.To, truth.To) - Math.Max(span.From, truth.From);
