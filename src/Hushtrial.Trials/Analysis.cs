@@ -15,16 +15,15 @@ public static class Analysis
     /// <param name="inputs">The document and its opened recordings, without errors.</param>
     /// <param name="progress">Receives the share that is done, 0 to 1.</param>
     /// <param name="cancellation">Stops the work.</param>
-    /// <exception cref="ArgumentException">The trial's quantity cannot be analysed: see <see cref="AnalysedQuantity"/>.</exception>
     public static TrialResults Run(TrialInputs inputs, IProgress<double>? progress = null, CancellationToken cancellation = default)
     {
-        AnalysedQuantity.Require(inputs.Document);
         var measured = Measure(inputs, progress, cancellation);                                  // bytes → levels at the ear, take by take
-        var readings = ReadingTable.From(measured.Takes, measured.OwnNoise, inputs.Document.Design); // own noise and outside channel off
-        var losses = PairedLosses.Of(readings.Readings);                                         // open − covered, donning by donning
-        var effects = TrialEffects.Fit(inputs.Document, readings, measured.CalibrationUncertainty(inputs.Document)); // both scopes, all quantities
+        var field = FieldTransfer.Of(inputs.Document, measured.Takes, measured.Absolute);        // the way back from the ear to the field, where it is known
+        var readings = ReadingTable.From(measured.Takes, measured.OwnNoise, inputs.Document.Design, inputs.Document.Quantity, field); // own noise and outside channel off
+        var effects = TrialEffects.Fit(inputs.Document, readings, measured.CalibrationUncertainty(inputs.Document), measured.OutsideUncertainty(inputs.Document)); // both scopes, all quantities
+        var losses = PairedLosses.Of(effects.Readings, effects.Settings.Of);                     // reference − covered, donning by donning
         var pairs = Comparisons.Of(inputs.Document, effects);                                    // different, equivalent or not resolved
-        var robustness = Robustness.Of(inputs.Document, measured, readings, effects, pairs);      // what would change a verdict
+        var robustness = Robustness.Of(inputs.Document, measured, effects, pairs);      // what would change a verdict
         return Gathering.Of(inputs, measured, readings, losses, effects, pairs, robustness);
     }
 

@@ -19,21 +19,6 @@ public sealed class CheckCommandTests
     }
 
     [Fact]
-    public async Task A_quantity_that_is_not_analysed_is_refused_with_exit_code_1_and_no_number()
-    {
-        using var folder = new TemporaryFolder();
-        Assert.Equal(ExitCode.Done, (await CommandRun.Of("demo", folder.Path, "--scenario", "tractor")).ExitCode);
-        File.WriteAllText(folder["trial.yaml"], File.ReadAllText(folder["trial.yaml"]).Replace("quantity: insertion-loss", "quantity: active-part", StringComparison.Ordinal));
-        foreach (var command in new[] { "check", "analyse", "report" })
-        {
-            var run = await CommandRun.Of(command, folder.Path);
-            Assert.Equal(ExitCode.Problems, run.ExitCode);
-            Assert.Contains("ANA-001 error: trial.yaml (trial, quantity)", run.Error);
-            Assert.DoesNotContain(" dB", run.Out);
-        }
-    }
-
-    [Fact]
     public void There_are_at_least_40_broken_trials() => Assert.True(BrokenTrials().Count >= 40);
 
     [Fact]

@@ -105,15 +105,6 @@ public sealed class AnalysisTests
         Assert.Equal(20, Loss(results, "oak"), 0.15);
     }
 
-    [Theory]
-    [InlineData(MeasuredQuantity.LevelDifference)]
-    [InlineData(MeasuredQuantity.ActivePart)]
-    public void Another_quantity_is_refused_and_never_taken_for_an_insertion_loss(MeasuredQuantity quantity)
-    {
-        var trial = Trial(new Made("open", 0), new("oak", 20), new("open", 0));
-        Assert.Contains("ANA-001", Assert.Throws<ArgumentException>(() => Analyse(trial with { Document = trial.Document with { Quantity = quantity } })).Message);
-    }
-
     [Fact]
     public void Own_noise_in_the_A_weighted_level_is_told_with_its_size()
     {

@@ -106,9 +106,9 @@ internal static class ProveCommand
 
     private static void Text(TextWriter to, List<ProofCell> cells)
     {
-        to.WriteLine("scenario          design  coverage of pairs  worst   as worn   half-width general / as worn, dB   false diff.  false equiv.  wrong sign   power to 2 dB / above");
+        to.WriteLine("scenario                  design  coverage of pairs  worst   as worn   conditions  half-width general / as worn, dB   false diff.  false equiv.  wrong sign   power to 2 dB / above");
         foreach (var c in cells)
-            to.WriteLine($"{c.Scenario.Name,-17} {c.Design.Name,-7} {In(c.Coverage),-18} {Short(c.WorstPair),-7} {Short(c.CoverageAsWorn),-9} "
+            to.WriteLine($"{c.Scenario.Name,-25} {c.Design.Name,-7} {In(c.Coverage),-18} {Short(c.WorstPair),-7} {Short(c.CoverageAsWorn),-9} {Short(c.CoverageLoss),-11} "
                 + string.Create(CultureInfo.InvariantCulture, $"{c.HalfWidth,16:0.0} / {c.HalfWidthAsWorn,-14:0.0}") + $"  {Short(c.FalseDifferent),-12} {Short(c.FalseEquivalent),-13} {Short(c.WrongSign),-12} {Short(c.PowerTwo)} / {Short(c.PowerMore)}");
         to.WriteLine(string.Create(CultureInfo.InvariantCulture, $"\n{cells[0].Trials} simulated trials per cell; ± is the simulation error. Intervals are nominally 95 %; verdicts hold for all pairs at once, margin 2 dB."));
     }

@@ -14,10 +14,13 @@ internal static class ResultText
         if (results.RelativeReason is { } why) t.WriteLine($"Levels are relative: {why}. Differences stand; no level, no hours and no dose are given.");
         t.WriteLine();
         var width = results.Conditions.Select(c => c.Name.Length).DefaultIfEmpty(9).Max();
-        t.WriteLine($"{"A-weighted loss, dB".PadRight(width)}  {"fits",4}  {"in general (95 %)",-24}  {"as worn (95 %)",-24}{(results.Mode == TrialMode.Absolute ? "  at the ear, dB(A)" : "")}");
-        foreach (var c in results.Conditions)
+        t.WriteLine($"{$"A-weighted {QuantityWords.Noun(results.Document.Quantity)}, dB".PadRight(width)}  {"fits",4}  {"in general (95 %)",-24}  {"as worn (95 %)",-24}{(results.Mode == TrialMode.Absolute ? "  at the ear, dB(A) as read" : "")}");
+        foreach (var c in results.Conditions.Where(c => !c.IsReference))
             t.WriteLine($"{c.Name.PadRight(width)}  {(c.Predicted ? "–" : c.Fits.ToString(CultureInfo.InvariantCulture)),4}  {Text(c.Loss.A?.General),-24}  {(c.Predicted ? "published, not measured" : Text(c.Loss.A?.AsWorn)),-24}"
                 + (results.Mode == TrialMode.Absolute ? $"  {Text(c.EarLevel?.A?.In(results.Document.Scope))}" : ""));
+        if (results.ActiveParts.Any(p => p.Sentence is not null)) t.WriteLine();
+        foreach (var part in results.ActiveParts)
+            if (part.Sentence is { } sentence) t.WriteLine(sentence);
         if (results.Pairs.Count > 0) WritePairs(results, t);
         if (results.Claims.Count > 0) t.WriteLine();
         foreach (var claim in results.Claims) t.WriteLine($"{claim.Name}, published: {claim.Words}. {claim.Sentence}");

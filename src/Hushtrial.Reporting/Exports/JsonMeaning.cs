@@ -80,6 +80,7 @@ internal static class JsonMeaning
         json.WriteString("name", condition.Name);
         json.WriteBoolean("predicted", condition.Predicted);
         json.WriteString("scope", Names.Scope(all.Scope));
+        json.WriteString("level", Names.Level(all.Reference.Kind));
         Limits<Level>(json, "level_a", condition.Worn, l => l.Decibels);
         json.Number("hours_per_day", all.HoursPerDay);
         json.Number("off_minutes", all.OffMinutes);

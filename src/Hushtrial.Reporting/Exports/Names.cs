@@ -20,6 +20,9 @@ internal static class Names
         _ => "active_part",
     };
 
+    /// <summary>'as_read' or 'field_related'.</summary>
+    public static string Level(LevelKind kind) => kind == LevelKind.FieldRelated ? "field_related" : "as_read";
+
     /// <summary>What a loss is measured from: 'open' ear, 'outside' microphone, or the same device 'passive'.</summary>
     public static string Reference(MeasuredQuantity quantity) => quantity switch
     {

@@ -4,52 +4,77 @@ using Hushtrial.Trials.Results;
 
 namespace Hushtrial.Reporting.Exports;
 
-/// <summary>All numbers of the results as CSV files, units in the header.</summary>
+/// <summary>All numbers of the results as CSV files, quantity and unit in the header.</summary>
 /// <remarks>In relative mode the level columns are named 'db_re_highest': the highest A-weighted level of the trial is 0.</remarks>
 public static class ResultCsv
 {
     private static readonly EstimateScope[] _scopes = [EstimateScope.General, EstimateScope.AsWorn];
 
-    /// <summary>Overall losses and levels: one record per condition, quantity, weighting and scope.</summary>
+    /// <summary>The overall quantity: one record per condition, weighting and scope. The columns bear the quantity's name, so that files of different trials cannot be stacked by mistake.</summary>
     public static string Conditions(TrialResults results)
     {
-        var csv = new Csv("condition", "name", "device", "mode", "worn_with", "predicted", "fits", "takes", "value_of", "weighting", "scope", "estimate_db", "low95_db", "high95_db", "standard_uncertainty_db", "reason");
-        foreach (var c in results.Conditions)
-            foreach (var (of, spectrum) in Spectra(results, c))
-                foreach (var (weighting, effect) in new[] { ("A", spectrum.A), ("C", spectrum.C) })
-                    foreach (var scope in _scopes)
-                        if (effect is not null)
-                        {
-                            var e = effect.In(scope);
-                            csv.Row(c.Condition.Id, c.Name, c.Device.Id, c.Condition.Mode, string.Join("; ", c.Condition.WornWith), c.Predicted, c.Fits, c.Takes, of, weighting, Names.Scope(scope),
-                                e?.Value, e?.Low, e?.High, e?.StandardUncertainty, effect.Reason);
-                        }
+        var q = Names.Quantity(results.Document.Quantity);
+        var csv = new Csv(["condition", "name", "device", "mode", "worn_with", "predicted", "fits", "takes", "weighting", "scope", .. Columns(q), .. Columns(q + "_field_related"), "reason"]);
+        foreach (var c in results.Conditions.Where(c => !c.IsReference))
+            foreach (var (weighting, effect, field) in new[] { ("A", c.Loss.A, c.FieldLoss?.A), ("C", c.Loss.C, c.FieldLoss?.C) })
+                foreach (var scope in _scopes)
+                    if (effect is not null)
+                        csv.Row([c.Condition.Id, c.Name, c.Device.Id, c.Condition.Mode, string.Join("; ", c.Condition.WornWith), c.Predicted, c.Fits, c.Takes, weighting, Names.Scope(scope),
+                            .. Numbers(effect.In(scope)), .. Numbers(field?.In(scope)), effect.Reason]);
         return csv.ToString();
     }
 
-    /// <summary>Losses and levels per band: one record per condition, quantity, band and scope; the open ear's levels are condition 'open'.</summary>
+    /// <summary>The quantity per band: one record per condition, band and scope.</summary>
     public static string Bands(TrialResults results)
     {
-        var csv = new Csv("condition", "value_of", "midband_hz", "bands_per_octave", "scope", "estimate_db", "low95_db", "high95_db", "standard_uncertainty_db", "valid", "lower_bound_of_loss_only", "reason");
-        void Add(string id, string of, SpectrumEffect spectrum)
-        {
-            foreach (var b in spectrum.Bands.OrderBy(b => b.Band))
-                foreach (var scope in _scopes)
-                {
-                    var e = b.Effect.In(scope);
-                    csv.Row(id, of, b.Band.NominalHertz, (int)b.Band.Fraction, Names.Scope(scope), e?.Value, e?.Low, e?.High, e?.StandardUncertainty, b.Valid, b.LowerBoundOnly, b.Reason ?? b.Effect.Reason);
-                }
-        }
-        if (results is { Mode: TrialMode.Absolute, OpenEarLevel: { } open }) Add(TrialDocument.OpenEar, "level_re_20_upa", open);
+        var csv = new Csv(["condition", "midband_hz", "bands_per_octave", "scope", .. Columns(Names.Quantity(results.Document.Quantity)), "valid", "lower_bound_only", "reason"]);
         foreach (var c in results.Conditions)
-            foreach (var (of, spectrum) in Spectra(results, c)) Add(c.Condition.Id, of, spectrum);
+            foreach (var b in c.Loss.Bands.OrderBy(b => b.Band))
+                foreach (var scope in _scopes)
+                    csv.Row([c.Condition.Id, b.Band.NominalHertz, (int)b.Band.Fraction, Names.Scope(scope), .. Numbers(b.Effect.In(scope)), b.Valid, b.LowerBoundOnly, b.Reason ?? b.Effect.Reason]);
         return csv.ToString();
     }
 
-    /// <summary>Each donning's own loss: one record per donning, condition and band, with the overall values as bands 'A' and 'C'.</summary>
+    /// <summary>Levels at the ear, overall ('A', 'C') and per band: as read in one set of columns, referred to the field in another; the open ear is condition 'open'. Absolute mode only.</summary>
+    public static string Levels(TrialResults results)
+    {
+        var csv = new Csv(["condition", "band", "bands_per_octave", "scope", .. Columns("level_as_read", "db_re_20_upa"), .. Columns("level_field_related", "db_re_20_upa"), "valid", "reason"]);
+        void Add(string id, SpectrumEffect? read, SpectrumEffect? field)
+        {
+            if (read is null && field is null) return;
+            foreach (var scope in _scopes)
+            {
+                foreach (var (weighting, r, f) in new[] { ("A", read?.A, field?.A), ("C", read?.C, field?.C) })
+                    if (r is not null || f is not null) csv.Row([id, weighting, null, Names.Scope(scope), .. Numbers(r?.In(scope)), .. Numbers(f?.In(scope)), true, (r ?? f)!.Reason]);
+                foreach (var b in (read ?? field)!.Bands.OrderBy(b => b.Band))
+                    csv.Row([id, b.Band.NominalHertz, (int)b.Band.Fraction, Names.Scope(scope), .. Numbers(read is null ? null : b.Effect.In(scope)),
+                        .. Numbers(field?.Bands.FirstOrDefault(x => x.Band == b.Band)?.Effect.In(scope)), b.Valid, b.Reason ?? b.Effect.Reason]);
+            }
+        }
+        Add(TrialDocument.OpenEar, results.OpenEarLevel, results.OpenFieldLevel);
+        foreach (var c in results.Conditions) Add(c.Condition.Id, c.EarLevel, c.FieldLevel);
+        return csv.ToString();
+    }
+
+    /// <summary>What the electronics add in the same donning, overall and per band, where it is not the trial's own quantity.</summary>
+    public static string ActiveParts(TrialResults results)
+    {
+        var csv = new Csv(["condition", "off", "fits", "band", "bands_per_octave", "scope", .. Columns(Names.Quantity(MeasuredQuantity.ActivePart)), "valid", "lower_bound_only", "reason"]);
+        foreach (var p in results.ActiveParts)
+            foreach (var scope in _scopes)
+            {
+                foreach (var (weighting, effect) in new[] { ("A", p.Part.A), ("C", p.Part.C) })
+                    if (effect is not null) csv.Row([p.Condition, p.Off, p.Fits, weighting, null, Names.Scope(scope), .. Numbers(effect.In(scope)), true, false, effect.Reason]);
+                foreach (var b in p.Part.Bands.OrderBy(b => b.Band))
+                    csv.Row([p.Condition, p.Off, p.Fits, b.Band.NominalHertz, (int)b.Band.Fraction, Names.Scope(scope), .. Numbers(b.Effect.In(scope)), b.Valid, b.LowerBoundOnly, b.Reason ?? b.Effect.Reason]);
+            }
+        return csv.ToString();
+    }
+
+    /// <summary>The quantity of each donning: one record per donning, condition and band, with the overall values as bands 'A' and 'C'.</summary>
     public static string Fits(TrialResults results)
     {
-        var csv = new Csv("condition", "fit", "run", "wearer", "takes", "band", "loss_db");
+        var csv = new Csv("condition", "fit", "run", "wearer", "takes", "band", $"{Names.Quantity(results.Document.Quantity)}_db");
         foreach (var c in results.Conditions)
             foreach (var f in c.FitsDetail)
             {
@@ -63,7 +88,7 @@ public static class ResultCsv
     /// <summary>Every comparison: one record per pair and scope.</summary>
     public static string Pairs(TrialResults results)
     {
-        var csv = new Csv("first", "second", "scope", "difference_db", "low95_db", "high95_db", "simultaneous_low95_db", "simultaneous_high95_db", "simultaneous_low90_db", "simultaneous_high90_db",
+        var csv = new Csv("first", "second", "scope", $"{Names.Quantity(results.Document.Quantity)}_difference_db", "low95_db", "high95_db", "simultaneous_low95_db", "simultaneous_high95_db", "simultaneous_low90_db", "simultaneous_high90_db",
             "verdict", "margin_db", "p_greater_0", "p_within_margin", "depends_on_prior", "more_fits_needed", "sentence");
         foreach (var p in results.Pairs)
             foreach (var scope in _scopes)
@@ -97,9 +122,7 @@ public static class ResultCsv
     private static (string Unit, double Offset) Reference(TrialResults results) =>
         results.Mode == TrialMode.Absolute ? ("db_re_20_upa", 0) : ("db_re_highest", HistoryFigure.RelativeReference(results));
 
-    private static IEnumerable<(string Of, SpectrumEffect Spectrum)> Spectra(TrialResults results, ConditionResult condition)
-    {
-        yield return ("loss", condition.Loss);
-        if (results.Mode == TrialMode.Absolute && condition.EarLevel is { } level) yield return ("level_re_20_upa", level);
-    }
+    private static string[] Columns(string name, string unit = "db") => [$"{name}_{unit}", $"{name}_low95_{unit}", $"{name}_high95_{unit}", $"{name}_standard_uncertainty_db"];
+
+    private static object?[] Numbers(Estimate? e) => [e?.Value, e?.Low, e?.High, e?.StandardUncertainty];
 }

@@ -1,5 +1,6 @@
 using System.Text;
 using Hushtrial.Reporting.Figures;
+using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 
 namespace Hushtrial.Reporting.Exports;
@@ -22,6 +23,8 @@ public static class ResultExports
         [
             new("results.json", "application/json", json.ToArray()),
             Table("conditions.csv", ResultCsv.Conditions(results)), Table("bands.csv", ResultCsv.Bands(results)), Table("fits.csv", ResultCsv.Fits(results)),
+            .. results.Mode == TrialMode.Absolute ? [Table("levels.csv", ResultCsv.Levels(results))] : Array.Empty<ExportFile>(),
+            .. results.ActiveParts.Count > 0 && results.Document.Quantity != MeasuredQuantity.ActivePart ? [Table("active-parts.csv", ResultCsv.ActiveParts(results))] : Array.Empty<ExportFile>(),
             Table("pairs.csv", ResultCsv.Pairs(results)), Table("takes.csv", ResultCsv.Takes(results)), Table("history.csv", ResultCsv.History(results)),
             .. TrialFigures.Of(results, FigureWidth.Page).All().Select(f => new ExportFile($"figures/{f.Name}.svg", "image/svg+xml", Encoding.UTF8.GetBytes(f.Standalone))),
         ];

@@ -36,7 +36,23 @@ public static class ResultJson
         json.WriteString("mode", results.Mode == TrialMode.Absolute ? "absolute" : "relative");
         json.Text("relative_reason", results.RelativeReason);
         json.WriteString("reference_condition", Names.Reference(document.Quantity));
+        json.WriteStartObject("level_reference");
+        json.WriteString("kind", Names.Level(results.Reference.Kind));
+        json.WriteString("words", results.Reference.Words);
+        json.WriteEndObject();
+        Outside(json, results);
         json.Array("conditions", results.Conditions, (w, c) => Condition(w, results, c));
+        json.Array("active_parts", results.Document.Quantity == MeasuredQuantity.ActivePart ? [] : results.ActiveParts, (w, p) =>
+        {
+            w.WriteStartObject();
+            w.WriteString("condition", p.Condition);
+            w.WriteString("name", p.Name);
+            w.WriteString("off", p.Off);
+            w.WriteNumber("fits", p.Fits);
+            Spectrum(w, "active_part", p.Part, document.Scope, "quantity", Names.Quantity(MeasuredQuantity.ActivePart));
+            w.Text("sentence", p.Sentence);
+            w.WriteEndObject();
+        });
         json.Array("pairs", results.Pairs, (w, p) => Pair(w, document, p));
         json.Robustness(results.Robustness);
         json.Meaning(results);
@@ -77,8 +93,12 @@ public static class ResultJson
         json.WriteBoolean("predicted", condition.Predicted);
         json.WriteNumber("fits", condition.Fits);
         json.WriteNumber("takes", condition.Takes);
-        Spectrum(json, "loss", condition.Loss, scope);
-        Spectrum(json, "ear_level", results.Mode == TrialMode.Absolute ? condition.EarLevel : null, scope);
+        // 'loss' holds the trial's one quantity and says which; a condition that is only the other side of an active part has none.
+        var quantity = Names.Quantity(results.Document.Quantity);
+        Spectrum(json, "loss", condition.IsReference ? null : condition.Loss, scope, "quantity", quantity);
+        Spectrum(json, "loss_field_related", condition.FieldLoss, scope, "quantity", quantity);
+        Spectrum(json, "ear_level", results.Mode == TrialMode.Absolute ? condition.EarLevel : null, scope, "level", Names.Level(LevelKind.AsRead));
+        Spectrum(json, "ear_level_field_related", results.Mode == TrialMode.Absolute ? condition.FieldLevel : null, scope, "level", Names.Level(LevelKind.FieldRelated));
         json.WritePropertyName("reference_spectrum_loss_a");
         if (condition.ReferenceSpectrumLossA is { } reference)
         {
@@ -91,6 +111,7 @@ public static class ResultJson
         {
             w.WriteStartObject();
             w.WriteString("fit", f.Fit);
+            w.WriteString("quantity", quantity);
             w.WriteString("run", f.Run);
             w.Text("wearer", f.Wearer);
             w.WriteNumber("takes", f.Takes);
@@ -108,7 +129,7 @@ public static class ResultJson
         json.WriteEndObject();
     }
 
-    private static void Spectrum(Utf8JsonWriter json, string name, SpectrumEffect? spectrum, EstimateScope scope)
+    private static void Spectrum(Utf8JsonWriter json, string name, SpectrumEffect? spectrum, EstimateScope scope, string labelled, string label)
     {
         json.WritePropertyName(name);
         if (spectrum is null)
@@ -117,6 +138,7 @@ public static class ResultJson
             return;
         }
         json.WriteStartObject();
+        json.WriteString(labelled, label);
         json.Effect("a", spectrum.A, scope);
         json.Effect("c", spectrum.C, scope);
         json.Array("bands", spectrum.Bands.OrderBy(b => b.Band), (w, b) =>
@@ -133,12 +155,34 @@ public static class ResultJson
         json.WriteEndObject();
     }
 
+    private static void Outside(Utf8JsonWriter json, TrialResults results)
+    {
+        // Only a trial of the level difference has them.
+        if (results.Outside is { } outside)
+        {
+            json.WriteStartObject("outside_level");
+            json.Number("a", outside.A);
+            json.Number("c", outside.C);
+            json.Number("calibration_uncertainty", outside.StandardUncertainty);
+            json.Array("bands", outside.Bands.OrderBy(b => b.Key), (w, b) =>
+            {
+                w.WriteStartObject();
+                w.WriteNumber("midband_hz", b.Key.NominalHertz);
+                w.Number("leq", b.Value);
+                w.WriteEndObject();
+            });
+            json.WriteEndObject();
+        }
+        if (results.OpenTransfer is { } open) Spectrum(json, "open_ear_minus_outside", open, results.Document.Scope, "quantity", "open_ear_minus_outside");
+    }
+
     private static void Pair(Utf8JsonWriter json, TrialDocument document, PairResult pair)
     {
         var other = Names.Other(document.Scope);
         json.WriteStartObject();
         json.WriteString("first", pair.First);
         json.WriteString("second", pair.Second);
+        json.WriteString("quantity", Names.Quantity(document.Quantity));
         json.Effect("difference", new(pair.AsWorn?.Difference, pair.General?.Difference, null), document.Scope);
         Verdict(json, pair.In(document.Scope));
         json.WriteNumber("margin_db", document.Margin.Decibels);

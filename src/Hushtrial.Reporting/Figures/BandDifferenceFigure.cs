@@ -12,7 +12,11 @@ internal static class BandDifferenceFigure
 
     /// <summary>Pairs of one device that differ in one thing alone and have bands, in the order of the pairs.</summary>
     public static IReadOnlyList<PairResult> Pairs(TrialResults results) =>
-        [.. results.Pairs.Where(p => p.Only is not null && p.Bands.Any(b => b.Valid && b.In(results.Document.Scope) is not null))];
+        [.. results.Pairs.Where(p => p.Only is not null && !IsActivePart(results, p) && p.Bands.Any(b => b.Valid && b.In(results.Document.Scope) is not null))];
+
+    /// <summary>Whether a pair is an active part, which has a figure and a table of its own.</summary>
+    public static bool IsActivePart(TrialResults results, PairResult pair) => pair.Only == OnlyDifference.Mode
+        && results.ActiveParts.Any(p => (p.Condition, p.Off) == (pair.First, pair.Second) || (p.Condition, p.Off) == (pair.Second, pair.First));
 
     /// <summary>Draws it; nothing without such a pair.</summary>
     public static IEnumerable<Figure> Draw(TrialResults results, SeriesStyles styles, FigureWidth width)

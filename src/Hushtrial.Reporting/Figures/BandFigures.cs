@@ -17,7 +17,7 @@ internal static class BandFigures
         var shown = results.Conditions.Where(c => c.Loss.Bands.Any(b => b.Effect.In(scope) is not null)).ToList();
         if (shown.Count == 0) yield break;
         var panels = Devices(shown).Select(d => Panel(d, c => Series(c, styles, scope, c.Loss, level: false), null)).ToList();
-        var axes = new BandPanels(Frequencies(shown.SelectMany(c => c.Loss.Bands)), Values(panels, withZero: true), "Loss, dB", BoundUp: true);
+        var axes = new BandPanels(Frequencies(shown.SelectMany(c => c.Loss.Bands)), Values(panels, withZero: true), $"{Words.Quantity(results.Document.Quantity)}, dB", BoundUp: true);
         var name = Words.Quantity(results.Document.Quantity);
         var parts = panels.Chunk(PanelsPerFigure).ToList();
         for (var i = 0; i < parts.Count; i++)
@@ -27,7 +27,32 @@ internal static class BandFigures
                 + $"Curves and 95\u00A0% intervals {Words.ScopeLong(scope)}, each band on its own.", width);
             var y = axes.Draw(sheet, parts[i], sheet.Top + 6);
             y = Key(parts[i], "one donning", "at least this (microphone noise reached)", bound: true, dots: true).Draw(sheet.Body, 0, y + 8, sheet.Width);
-            yield return sheet.Finish(y, "The same axes for every device. A curve breaks where a band is not trusted.", Describe(parts[i], "loss"));
+            yield return sheet.Finish(y, "The same axes for every device. A curve breaks where a band is not trusted.", Describe(parts[i], Words.QuantityLower(results.Document.Quantity)));
+        }
+    }
+
+    /// <summary>The active part per band, where it is not the trial's own quantity.</summary>
+    public static IEnumerable<Figure> ActiveParts(TrialResults results, SeriesStyles styles, FigureWidth width)
+    {
+        if (results.Document.Quantity == MeasuredQuantity.ActivePart) yield break;
+        var scope = results.Document.Scope;
+        var shown = results.ActiveParts.Where(p => p.Part.Bands.Any(b => b.Effect.In(scope) is not null))
+            .Select(p => (Part: p, Condition: results.Conditions.FirstOrDefault(c => c.Condition.Id == p.Condition))).Where(p => p.Condition is not null).ToList();
+        if (shown.Count == 0) yield break;
+        var panels = shown.GroupBy(p => p.Condition!.Device.Id).Select(d =>
+        {
+            List<BandSeries> series = [.. d.Select(p => new BandSeries(SeriesStyles.Kind(p.Condition!), styles[p.Condition!], Points(p.Part.Part.Bands, scope, p.Part.Name, level: false), []))];
+            return new BandPanel(d.First().Condition!.Device.Name, null, series, Untrusted(series));
+        }).ToList();
+        var axes = new BandPanels(Frequencies(shown.SelectMany(p => p.Part.Part.Bands)), Values(panels, withZero: true), "Active part, dB", BoundUp: true);
+        var parts = panels.Chunk(PanelsPerFigure).ToList();
+        for (var i = 0; i < parts.Count; i++)
+        {
+            var sheet = new Sheet(Part("active-part-by-band", i), "Active part in each band" + Words.PartOf(i, parts.Count),
+                $"Active part: {Words.QuantityExplained(MeasuredQuantity.ActivePart)}; below 0 the electronics make it worse. Curves and 95\u00A0% intervals {Words.ScopeLong(scope)}, each band on its own.", width);
+            var y = axes.Draw(sheet, parts[i], sheet.Top + 6);
+            y = Key(parts[i], "", "at least this (microphone noise reached)", bound: true, dots: false).Draw(sheet.Body, 0, y + 8, sheet.Width);
+            yield return sheet.Finish(y, "The seal of a donning is common to off and on and has cancelled.", Describe(parts[i], "active part"));
         }
     }
 
@@ -39,7 +64,16 @@ internal static class BandFigures
     {
         var scope = results.Document.Scope;
         var shown = results.Conditions.Where(c => c.EarLevel?.Bands.Any(b => b.Effect.In(scope) is not null) == true).ToList();
-        var open = results.OpenEarLevel is { Bands.Count: > 0 } o ? new BandSeries("open ear", SeriesStyle.OpenEar, Points(o.Bands, scope, "open ear", level: true), []) : null;
+        var (reference, gap) = results switch
+        {
+            { Document.Quantity: MeasuredQuantity.LevelDifference } => ("outside microphone", "The outside microphone’s spectrum, mean of all takes and without an interval, stands in every panel; the gap between the curves is the level difference."),
+            { OpenEarLevel.Bands.Count: > 0, Document.Quantity: MeasuredQuantity.InsertionLoss } => ("open ear", "The same open-ear spectrum stands in every panel; the gap between the curves is the loss."),
+            { OpenEarLevel.Bands.Count: > 0 } => ("open ear", "The same open-ear spectrum stands in every panel."),
+            _ => ("", "The gap between off and on of one device is its active part."),
+        };
+        var open = results.Outside is { Bands.Count: > 0 } outside
+            ? new BandSeries(reference, SeriesStyle.OpenEar, [.. outside.Bands.OrderBy(b => b.Key).Select(b => new BandPoint(b.Key, b.Value, b.Value, b.Value, true, false, $"{reference}, {b.Key}: {Words.Decibels(b.Value)}"))], [])
+            : results.OpenEarLevel is { Bands.Count: > 0 } o ? new BandSeries(reference, SeriesStyle.OpenEar, Points(o.Bands, scope, reference, level: true), []) : null;
         if (shown.Count == 0 && open is null) yield break;
         var panels = shown.Count == 0 ? [new BandPanel("Open ear", null, [open!], Untrusted([open!]))]
             : Devices(shown).Select(d => Panel(d, c => Series(c, styles, scope, c.EarLevel!, level: true), open)).ToList();
@@ -48,12 +82,12 @@ internal static class BandFigures
         var parts = panels.Chunk(PanelsPerFigure).ToList();
         for (var i = 0; i < parts.Count; i++)
         {
-            var sheet = new Sheet(Part("spectrum-at-the-ear", i), "Spectrum at the ear, open and under each device" + Words.PartOf(i, parts.Count),
-                $"Unweighted sound pressure level at the ear microphone in the trial’s mean noise, by {Fraction(shown)}; lower is quieter. "
+            var sheet = new Sheet(Part("spectrum-at-the-ear", i), (results.Outside is not null ? "Spectrum outside and at the ear under each device" : open is null ? "Spectrum at the ear under each device" : "Spectrum at the ear, open and under each device") + Words.PartOf(i, parts.Count),
+                $"Unweighted sound pressure level as read at the ear microphone in the trial’s mean noise, by {Fraction(shown)}; lower is quieter. "
                 + $"Curves and 95\u00A0% intervals {Words.ScopeLong(scope)}, each band on its own.", width);
             var y = axes.Draw(sheet, parts[i], sheet.Top + 6);
             y = Key(parts[i], "", "at most this (microphone noise reached)", bound: false, dots: false).Draw(sheet.Body, 0, y + 8, sheet.Width);
-            yield return sheet.Finish(y, "The same open-ear spectrum stands in every panel; the gap between the curves is the loss.", Describe(parts[i], "level at the ear"));
+            yield return sheet.Finish(y, gap, Describe(parts[i], "level at the ear"));
         }
     }
 

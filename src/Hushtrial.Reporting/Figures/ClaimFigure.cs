@@ -16,7 +16,7 @@ internal static class ClaimFigure
         var rows = results.Claims.Where(c => Shown(c, scope) is not null).ToList();
         if (rows.Count == 0) return null;
         var sheet = new Sheet("published-and-measured", "Published figures beside the measurement",
-            $"Loss of level, dB: {Words.QuantityExplained(results.Document.Quantity)}; A-weighted, or in the band named. Measured: estimate and 95\u00A0% interval {Words.ScopeLong(scope)}.", width);
+            $"{Words.Quantity(results.Document.Quantity)}, dB: {Words.QuantityExplained(results.Document.Quantity)}; A-weighted, or in the band named. Measured: estimate and 95\u00A0% interval {Words.ScopeLong(scope)}.", width);
         var scale = ValueScale.Covering(rows.SelectMany(r => Drawn(r)), sheet.Narrow ? 6 : 9, withZero: true);
         double left = sheet.Narrow ? 8 : 300, right = sheet.Narrow ? sheet.Width - 10 : sheet.Width - 128;
         double rowHeight = sheet.Narrow ? 78 : 54, top = sheet.Top + 10, bottom = top + (rows.Count * rowHeight);
@@ -29,7 +29,7 @@ internal static class ClaimFigure
                 for (var r = 0; r < rows.Count; r++) sheet.Body.Line(X(tick), top + (r * rowHeight) + 38, X(tick), top + ((r + 1) * rowHeight) - 5, tick == 0 ? "h-zero" : "h-grid");
             sheet.Body.Text(X(tick), bottom + 17, Words.Number(tick, 0), "h-tick", "middle");
         }
-        sheet.Body.Text(right, bottom + 34, "loss, dB", "h-tick", "end");
+        sheet.Body.Text(right, bottom + 34, $"{Words.QuantityLower(results.Document.Quantity)}, dB", "h-tick", "end");
         for (var i = 0; i < rows.Count; i++) Row(sheet, results, rows[i], styles, top + (i * rowHeight), left, X);
         var y = Key(rows, styles, results).Draw(sheet.Body, 0, bottom + 56, sheet.Width);
         return sheet.Finish(y - 4, "A verdict rests on the interval in general and allows 2\u00A0dB for differences of method. ‘Up to’ speaks of the best band, an average of the middle, ‘at least’ of the lower side.",

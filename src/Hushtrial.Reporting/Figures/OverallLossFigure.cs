@@ -30,7 +30,7 @@ internal static class OverallLossFigure
             sheet.Body.Line(X(tick), top, X(tick), bottom, tick == 0 ? "h-zero" : "h-grid");
             sheet.Body.Text(X(tick), bottom + 17, Words.Number(tick, 0), "h-tick", "middle");
         }
-        sheet.Body.Text(right, bottom + 34, "A-weighted loss, dB (0: as the open ear)", "h-tick", "end");
+        sheet.Body.Text(right, bottom + 34, $"A-weighted {Words.QuantityLower(results.Document.Quantity)}, dB (0: {Words.Zero(results.Document.Quantity)})", "h-tick", "end");
         for (var i = 0; i < rows.Count; i++) Row(sheet, rows[i], styles[rows[i]], scope, top + (i * rowHeight), labelRoom, tall, X);
         var y = Key(rows, styles).Draw(sheet.Body, 0, bottom + 56, sheet.Width);
         return sheet.Finish(y - 4, "The thick bar speaks of these donnings alone; the thin line of what to expect when the device is put on again.",

@@ -31,7 +31,7 @@ internal static class PairMatrixFigure
             bottom = stacked ? end + 14 : Math.Max(bottom, end);
         }
         var legendY = Key(results).Draw(sheet.Body, 0, bottom + 24, sheet.Width);
-        return sheet.Finish(legendY, "Conditions are numbered by their loss, largest first. A number in a cell says how many dB the condition with the lower number takes away more.",
+        return sheet.Finish(legendY, $"Conditions are numbered by their {Words.QuantityLower(results.Document.Quantity)}, largest first. A number in a cell says by how many dB that of the condition with the lower number is larger.",
             string.Join(' ', results.Pairs.Select(p => p.In(results.Document.Scope)?.Sentence
                 ?? $"{Words.ConditionName(results, p.First)} and {Words.ConditionName(results, p.Second)}: cannot be said.")));
     }

@@ -19,17 +19,20 @@ public sealed record TrialFigures(IReadOnlyList<Figure> Spectrum, IReadOnlyList<
     /// <summary>The day's levels beside those of the rule sets.</summary>
     public IReadOnlyList<Figure> Exposure { get; init; } = [];
 
+    /// <summary>The active part per band, where it is not the trial's own quantity.</summary>
+    public IReadOnlyList<Figure> ActiveParts { get; init; } = [];
+
     /// <summary>Draws all figures; the same results give the same text, byte for byte.</summary>
     public static TrialFigures Of(TrialResults results, FigureWidth width)
     {
         var styles = new SeriesStyles(results.Conditions);
         return new([.. BandFigures.Spectrum(results, styles, width)], [.. BandFigures.Loss(results, styles, width)],
             Some(OverallLossFigure.Draw(results, styles, width)), Some(PairMatrixFigure.Draw(results, width)), [.. HistoryFigure.Draw(results, styles, width)],
-            Some(LadderFigure.Draw(results, width)), [.. BandDifferenceFigure.Draw(results, styles, width)]) { Claims = Some(ClaimFigure.Draw(results, styles, width)), Exposure = Some(ExposureFigure.Draw(results, styles, width)) };
+            Some(LadderFigure.Draw(results, width)), [.. BandDifferenceFigure.Draw(results, styles, width)]) { Claims = Some(ClaimFigure.Draw(results, styles, width)), Exposure = Some(ExposureFigure.Draw(results, styles, width)), ActiveParts = [.. BandFigures.ActiveParts(results, styles, width)] };
     }
 
     /// <summary>All of them in the order of the report.</summary>
-    public IEnumerable<Figure> All() => [.. Spectrum, .. Loss, .. Overall, .. Ladder, .. Pairs, .. Differences, .. Claims, .. Exposure, .. Histories];
+    public IEnumerable<Figure> All() => [.. Spectrum, .. Loss, .. Overall, .. Ladder, .. Pairs, .. ActiveParts, .. Differences, .. Claims, .. Exposure, .. Histories];
 
     private static IReadOnlyList<Figure> Some(Figure? figure) => figure is null ? [] : [figure];
 }

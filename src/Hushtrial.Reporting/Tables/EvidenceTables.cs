@@ -13,7 +13,7 @@ public static class EvidenceTables
     private static readonly Dictionary<string, string> _components = new(StringComparer.OrdinalIgnoreCase)
     {
         ["fit"] = "Donnings of one device", ["donning"] = "Donnings of one device", ["occ"] = "Occasions of one device", ["occasion"] = "Occasions of one device",
-        ["wander"] = "The noise over minutes", ["epi"] = "Placements of the microphone", ["episode"] = "Placements of the microphone", ["take"] = "Takes of one donning", ["wearer"] = "Wearers",
+        ["fit of the active part"] = "Active parts of one device", ["flight"] = "Flights, all conditions alike", ["switch"] = "Changes inside a donning", ["wander"] = "The noise over minutes", ["epi"] = "Placements of the microphone", ["episode"] = "Placements of the microphone", ["take"] = "Takes of one donning", ["wearer"] = "Wearers",
     };
 
     /// <summary>The uncertainty budget of the A-weighted loss by source: the leading scope, the other one small below it. What follows from
@@ -34,7 +34,7 @@ public static class EvidenceTables
             double? first = c.Loss.A!.In(leading) is { } l ? find(l) : null, second = c.Loss.A.In(other) is { } o ? find(o) : null;
             return new(first is { } f ? Words.Number(f, 2) : Cell.Nothing.Main, second is { } s ? $"{Words.Scope(other)} {Words.Number(s, 2)}" : null);
         }
-        return new(string.Create(CultureInfo.InvariantCulture, $"table-budget-{index + 1}"), $"Standard uncertainty of the A-weighted loss by source, {Words.Scope(leading)}" + Words.PartOf(index, count),
+        return new(string.Create(CultureInfo.InvariantCulture, $"table-budget-{index + 1}"), $"Standard uncertainty of the A-weighted {Words.QuantityLower(results.Document.Quantity)} by source, {Words.Scope(leading)}" + Words.PartOf(index, count),
             [new("Source"), .. conditions.Select(c => new Column(c.Predicted ? c.Name + " (published, not measured)" : c.Name, "dB", true))],
             [.. sources.Select(s => new Row([Capital(s), .. conditions.Select(c => Value(c, e => e.Budget.FirstOrDefault(b => b.Source == s)?.StandardUncertainty))])),
                 new(["Combined", .. conditions.Select(c => Value(c, e => e.StandardUncertainty))])],
@@ -54,7 +54,7 @@ public static class EvidenceTables
         Row Of(PriorFreeRow row, Estimate? primary) => new([row.Second is null ? Name(row.First) : $"{Name(row.First)} minus {Name(row.Second)}",
             $"{Words.Number(row.Value)} ({Words.Number(row.Low)} to {Words.Number(row.High)})", Words.Number(row.DegreesOfFreedom),
             primary is null ? Words.NotStated : $"{Words.Number(primary.Value)} ({Words.Number(primary.Low)} to {Words.Number(primary.High)})"]);
-        return new("table-prior-free", "The same without any assumed scatter, A-weighted", [new("Loss or difference"), new("Without assumptions", "dB, 95 %", true), new("Degrees of freedom", Numeric: true), new("Primary, in general", "dB, 95 %", true)],
+        return new("table-prior-free", "The same without any assumed scatter, A-weighted", [new($"{Words.Quantity(results.Document.Quantity)} or difference"), new("Without assumptions", "dB, 95 %", true), new("Degrees of freedom", Numeric: true), new("Primary, in general", "dB, 95 %", true)],
             [.. check.Losses.Select(l => Of(l, results.Conditions.FirstOrDefault(c => c.Condition.Id == l.First)?.Loss.A?.General)),
              .. check.Pairs.Select(p => Of(p, results.Pairs.FirstOrDefault(r => r.First == p.First && r.Second == p.Second)?.General?.Difference))],
             ["Restricted likelihood with Kenward-Roger degrees of freedom, episodes as random effects. It knows no scatter from elsewhere and cannot see what the design does not repeat, so its intervals may be too short; it is a check."]);
@@ -68,7 +68,8 @@ public static class EvidenceTables
             [.. results.Calibrations.Select(c => results.Mode == TrialMode.Absolute
                 ? new Row([c.Channel, Words.Sentence(c.Words), c.FullScaleDecibels is { } f ? Cell2(f) : new Cell("not calibrated", Muted: true), c.StandardUncertainty is { } u ? Cell2(u) : Cell.Nothing, Drift(c)])
                 : new Row([c.Channel, Words.Sentence(c.Words), Drift(c)]))],
-            results.Mode == TrialMode.Absolute ? ["A calibration common to both readings cancels in the loss; it matters for levels at the ear alone."] : []);
+            results.Mode == TrialMode.Absolute ? [results.Document.Quantity == MeasuredQuantity.LevelDifference ? "Two microphones are compared: neither calibration cancels in a level difference; both cancel in a difference between conditions."
+                : "A calibration common to both readings cancels in the loss; it matters for levels at the ear alone."] : []);
 
     /// <summary>What makers publish, as written.</summary>
     public static ReportTable? Published(TrialResults results)

@@ -4,6 +4,7 @@ using Hushtrial.Hearing.Exposure;
 using Hushtrial.Quantities;
 using Hushtrial.Reporting.Figures;
 using Hushtrial.Reporting.Wording;
+using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 
 namespace Hushtrial.Reporting.Tables;
@@ -34,7 +35,7 @@ public static class MeaningTables
     {
         if (results.Mode == TrialMode.Relative || results.Exposure is not { } exposure) return null;
         return new ReportTable("table-exposure", exposure.HoursPerDay is { } h ? $"A day of {Hours(h)} in this noise" + (exposure.OffMinutes is { } off ? $", {Words.Number(off, 0)}\u00A0min of them with the device off" : "") : "Worn throughout",
-            [new("Condition"), new("While worn", "dB(A), 95\u00A0%", true), new("LEX,8h", "dB(A), 95\u00A0%", true), new("Energy in the time off", "of the day’s", true), new("While worn it is", Wide: true)],
+            [new("Condition"), new("While worn", $"dB(A) {Words.Level(exposure.Reference.Kind)}, 95\u00A0%", true), new("LEX,8h", $"dB(A) {Words.Level(exposure.Reference.Kind)}, 95\u00A0%", true), new("Energy in the time off", "of the day’s", true), new("While worn it is", Wide: true)],
             [.. exposure.Conditions.Select(c => new Row([Named(c), Level(c.Worn), c.Day is { } d ? Level(d) : Cell.Nothing, c.OffShare is { } share ? new Cell(Probability(share)) : Cell.Nothing, ProtectionBands.Describe(c.Protection)]))],
             []).WithoutEmptyColumns();
     }
@@ -53,7 +54,8 @@ public static class MeaningTables
                 [.. exposure.Conditions.Select(c => new Row([Named(c), c.Rules[i].DosePercent is { } dose ? new Cell(Dose(dose.Best), $"{Dose(dose.Low)} to {Dose(dose.High)}") : Cell.Nothing, Allowed(c.Rules[i].AllowedTime),
                     .. c.Rules[i].Thresholds.Select(t => (Cell)Stands(t.Standing))]))],
                 ["Time allowed: of the same pattern of wearing, with its 95\u00A0% interval; ‘count on’ rests on the one-sided 95\u00A0% upper level.",
-                    .. levels.Any(t => !t.ProtectorCounted) ? new[] { "‘Outside’ is judged by the level at the open ear, which stands in for the field without the head." } : [], .. rules.Cautions.Select(Words.Sentence), $"Source: {rules.Source}."]).WithoutEmptyColumns();
+                    .. levels.Any(t => !t.ProtectorCounted) ? new[] { results.Document.Quantity == MeasuredQuantity.LevelDifference ? "‘Outside’ is judged by the level at the outside microphone." : results.Reference.Kind == LevelKind.FieldRelated
+                        ? "‘Outside’ is judged by the level at the open ear, referred to the field without the head." : "‘Outside’ is judged by the level at the open ear, which stands in for the field without the head." } : [], .. rules.Cautions.Select(Words.Sentence), $"Source: {rules.Source}."]).WithoutEmptyColumns();
         }
     }
 
@@ -74,7 +76,9 @@ public static class MeaningTables
             [.. results.Loudness.Where(l => l.Comparison is not null).Select(l => new Row([l.Name, $"{Words.Number(l.Comparison!.Covered.Total.Value)} instead of {Words.Number(l.Comparison.Open.Total.Value)}",
                 new(Words.Number(l.Comparison.LoudnessRatio.Value, 2), $"{Words.Number(l.Comparison.LoudnessRatio.Low, 2)} to {Words.Number(l.Comparison.LoudnessRatio.High, 2)}"),
                 new(Energy(l.Comparison.EnergyRatio.Value), $"{Energy(l.Comparison.EnergyRatio.Low)} to {Energy(l.Comparison.EnergyRatio.High)}")]))],
-            ["Informed by ISO 532-1:2017, stationary sounds, diffuse field, from the one-third-octave levels 25\u00A0Hz to 12.5\u00A0kHz at the ear microphone. The standard asks for levels of the field without the head; what the ear adds is in both and largely cancels in the ratio.",
+            [results.Reference.Kind == LevelKind.FieldRelated
+                ? $"Informed by ISO 532-1:2017, stationary sounds, diffuse field, from the one-third-octave levels 25\u00A0Hz to 12.5\u00A0kHz {results.Reference.Words}."
+                : "Informed by ISO 532-1:2017, stationary sounds, diffuse field, from the one-third-octave levels 25\u00A0Hz to 12.5\u00A0kHz as read at the ear microphone. The standard asks for levels of the field without the head; what the ear adds is in both and largely cancels in the ratio.",
                 "Intervals move all bands together, as a seal does: the widest they can be."]);
 
     private static Cell Level(Bounded<Level> level) => new(Words.Number(level.Best.Decibels), Words.Range(level.Low.Decibels, level.High.Decibels));

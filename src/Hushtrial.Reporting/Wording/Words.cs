@@ -45,16 +45,30 @@ public static partial class Words
     {
         MeasuredQuantity.InsertionLoss => "Insertion loss",
         MeasuredQuantity.LevelDifference => "Level difference",
-        _ => "Active part of the loss",
+        _ => "Active part",
     };
 
     /// <summary>How the quantity is formed.</summary>
     public static string QuantityExplained(MeasuredQuantity quantity) => quantity switch
     {
         MeasuredQuantity.InsertionLoss => "open ear minus covered ear, same microphone at the same ear",
-        MeasuredQuantity.LevelDifference => "outside microphone minus ear microphone at the same moment",
+        MeasuredQuantity.LevelDifference => "outside microphone minus ear microphone at the same moment; not an insertion loss",
         _ => "electronics off minus on, same donning",
     };
+
+    /// <summary>The quantity inside a sentence or behind 'A-weighted': 'insertion loss'.</summary>
+    public static string QuantityLower(MeasuredQuantity quantity) => char.ToLowerInvariant(Quantity(quantity)[0]) + Quantity(quantity)[1..];
+
+    /// <summary>What 0 dB of the quantity means: 'as the open ear'.</summary>
+    public static string Zero(MeasuredQuantity quantity) => quantity switch
+    {
+        MeasuredQuantity.InsertionLoss => "as the open ear",
+        MeasuredQuantity.LevelDifference => "as loud as outside",
+        _ => "as switched off",
+    };
+
+    /// <summary>What the levels of a trial refer to, in two words.</summary>
+    public static string Level(LevelKind kind) => kind == LevelKind.FieldRelated ? "referred to the field" : "as read";
 
     /// <summary>How the readings relate to the noise outside.</summary>
     public static string Design(TrialDesign design) => design switch

@@ -52,7 +52,6 @@ public sealed class TrialFolder : IDisposable
         }
         folder.Inputs.Add(new(name, bytes.Length, Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(bytes))));
         if (folder.Document is not { } document) return folder;
-        if (AnalysedQuantity.Refusal(document, name) is { } refusal) folder.Problems.Add(refusal);
         folder.OpenRecordings(document, progress);
         return folder;
     }

@@ -40,7 +40,13 @@ internal sealed class ClaimTests(TrialDocument document, TrialEffects effects, I
 
     private ClaimResult Test(PublishedClaim claim, ConditionResult on, ConditionResult? off)
     {
-        var quantity = new TestedQuantity(effects, on, off);
+        if (off is null && document.Quantity != MeasuredQuantity.InsertionLoss)
+            return Untested(claim, on, document.Quantity == MeasuredQuantity.LevelDifference
+                ? "the claim speaks of a reduction at the ear, and this trial measured level differences between two microphones: the two are not comparable. An insertion loss needs the open ear."
+                : "the claim speaks of the whole reduction, and this trial measured the active part alone: the two are not comparable.");
+        // The fits of the active part have the donning's seal taken away.
+        var paired = off is not null && effects.ActiveParts is { } active && active.A.Conditions.Contains(on.Condition.Id) ? active : effects;
+        var quantity = new TestedQuantity(paired, on, document.Quantity == MeasuredQuantity.ActivePart ? null : off);
         var claimed = LevelDifference.FromDecibels(claim.Value);
         Band? band = claim.Hertz is { } hertz ? TestedQuantity.BandThatHolds(effects, hertz) : null;
         if (claim.Hertz is { } f && band is null) return Untested(claim, on, Invariant($"no band that holds {f:0.#} Hz was measured."));
@@ -85,7 +91,7 @@ internal sealed class ClaimTests(TrialDocument document, TrialEffects effects, I
 
     private IEnumerable<ClaimRange> Translation(LevelDifference claimed, double hertz, ConditionResult? off)
     {
-        if (noise.Bands is not { } spectrum || !spectrum.Bands.Any(b => hertz >= b.LowerEdge.Hertz && hertz < b.UpperEdge.Hertz)) yield break;
+        if (document.Quantity != MeasuredQuantity.InsertionLoss || noise.Bands is not { } spectrum || !spectrum.Bands.Any(b => hertz >= b.LowerEdge.Hertz && hertz < b.UpperEdge.Hertz)) yield break;
         var at = Frequency.FromHertz(hertz);
         foreach (var weighting in new[] { FrequencyWeighting.A, FrequencyWeighting.C })
             yield return off is null ? ClaimTranslation.Of(spectrum, claimed, at, weighting)

@@ -14,19 +14,23 @@ namespace Hushtrial.Trials.Claims;
 internal sealed class TestedQuantity(TrialEffects effects, ConditionResult on, ConditionResult? off)
 {
     // The donning effect, common to both modes of one donning, cancels in on − off.
-    private readonly LevelContrast _contrast = off is null ? LevelContrast.Loss(on.Condition.Id) : LevelContrast.Difference(on.Condition.Id, off.Condition.Id);
+    private readonly LevelContrast _contrast = off is null || effects.Settings.Of.Quantity == MeasuredQuantity.ActivePart
+        ? LevelContrast.Loss(on.Condition.Id) : LevelContrast.Difference(on.Condition.Id, off.Condition.Id);
+
+    // An A-weighted figure is published for the field: where levels can be referred to it, that is what is held against it.
+    private QuantityFit Weighted => effects.FieldA ?? effects.A;
 
     /// <summary>Whether both modes were ever measured in one donning, so that on minus off is free of the seal; true for the whole loss.</summary>
     public bool SameDonning => off is null || on.FitsDetail.Any(f => off.FitsDetail.Any(o => (o.Fit, o.Run, o.Wearer) == (f.Fit, f.Run, f.Wearer)));
 
     /// <summary>The A-weighted quantity in both scopes.</summary>
-    public Effect EffectA => effects.A.Of(_contrast);
+    public Effect EffectA => Weighted.Of(_contrast);
 
     /// <summary>The quantity in one band, both scopes.</summary>
     public Effect EffectIn(Band band) => effects.Of(band).Of(_contrast);
 
     /// <summary>Posterior of the A-weighted quantity in the general scope; null when the readings cannot say.</summary>
-    public MeasuredLoss? A => Posterior(effects.A);
+    public MeasuredLoss? A => Posterior(Weighted);
 
     /// <summary>Posterior in one band in the general scope, with what the band leaves open at the claimed frequency; null when the readings cannot say.</summary>
     /// <remarks>Where the loss changes by 1 dB or more over the band, the band's energy may sit anywhere in it: the slope times the distance to the claimed

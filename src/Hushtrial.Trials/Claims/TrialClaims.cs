@@ -17,6 +17,6 @@ public static class TrialClaims
     {
         var claims = new ClaimTests(document, effects, conditions, noise);
         var figures = new ManyWearersFigures(effects, conditions, noise);
-        return [.. document.Devices.SelectMany(d => claims.Of(d).Concat(figures.Of(d)))];
+        return [.. document.Devices.SelectMany(d => claims.Of(d).Concat(document.Quantity == MeasuredQuantity.InsertionLoss ? figures.Of(d) : []))];
     }
 }

@@ -29,6 +29,7 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
             ScatterPerKind = trial.Flag("scatter_per_kind") ?? false,
             ReadingStep = trial.Number("reading_step_db") ?? 0,
             MeterUncertainty = trial.Number("meter_uncertainty_db"),
+            MicrophoneAt = EarPlaces.Of(trial.Text("microphone_at")),
             Method = Details(root.Map("method"), DocumentShape.Method),
             Noise = Details(root.Map("noise"), DocumentShape.Noise),
             Chain = Details(root.Map("chain"), DocumentShape.Chain),

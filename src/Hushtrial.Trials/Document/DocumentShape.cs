@@ -38,7 +38,9 @@ internal static class DocumentShape
         Can("donning_scatter_db", Number(0.1, 10, "dB"), "The scatter from fit to fit to assume before the data speak (median of its standard deviation). Default 1.6."),
         Can("scatter_per_kind", new YesNoShape(), "Whether each kind of device has a scatter of its own. Default no."),
         Can("reading_step_db", Number(0, 5, "dB"), "Smallest step of hand-noted readings: 1 for a meter read in whole dB. Default 0, no steps."),
-        Can("meter_uncertainty_db", Number(0.05, 10, "dB"), "Standard uncertainty of hand-noted readings of a calibrated meter: about 0.7 for a good one, 1.5 for a simple one. Without it the readings serve for differences only."));
+        Can("meter_uncertainty_db", Number(0.05, 10, "dB"), "Standard uncertainty of hand-noted readings of a calibrated meter: about 0.7 for a good one, 1.5 for a simple one. Without it the readings serve for differences only."),
+        Can("microphone_at", Words([.. EarPlaces.All.Select(p => (p.Word, p.Meaning))]), "Where the ear microphones sat. Limits of exposure are stated for the field without the head: at the eardrum a published table leads back to it, "
+            + "elsewhere the trial's own open ear beside an outside microphone. Without it levels stay as read."));
 
     public static MapShape Method { get; } = Map("the method statement",
         Note("family", "Method family that informed the trial, for example microphone in a real ear."),

@@ -51,9 +51,32 @@ internal static class EvidenceChecks
             problems.Note("DOC-085", draft.Root.PlaceOf("conditions"), "conditions", $"one fit of {string.Join(", ", once)}", "several fits, which differ by a few dB", "Its interval borrows the donning scatter from the other conditions; put it on again to narrow it.");
         if (document.Quantity == MeasuredQuantity.ActivePart
             && !takes.Where(t => t.Entry.Fit is not null).GroupBy(t => t.Entry.Fit).Any(f => Modes(f).Contains("passive") && Modes(f).Count > 1))
+        {
             problems.Warning("DOC-088", draft.Trial.PlaceOf("quantity"), draft.Trial.PathTo("quantity"), "the quantity active-part without a fit that was taken passive and active", "both modes in the same fit", "Take both without touching the device, off-on-on-off, and name the same fit.");
+            return;
+        }
+        Partners(document, takes, problems);
 
         HashSet<string> Modes(IEnumerable<DatedTake> fit) => [.. fit.Select(t => document.Conditions.First(c => c.Id == t.Entry.Condition).Mode)];
+    }
+
+    /// <summary>The active part is off minus on of one fit: what lacks its other side is left out.</summary>
+    private static void Partners(TrialDocument document, List<DatedTake> takes, DocumentProblems problems)
+    {
+        if (document.Quantity != MeasuredQuantity.ActivePart) return;
+        var partners = ActivePartners.Of(document);
+        var reference = partners.Values.ToHashSet(StringComparer.Ordinal);
+        foreach (var fit in takes.Where(t => t.Entry.Fit is not null).GroupBy(t => (t.Entry.Run, t.Entry.Wearer, t.Entry.Fit)))
+        {
+            var there = fit.Select(t => t.Entry.Condition).ToHashSet(StringComparer.Ordinal);
+            foreach (var alone in there.Where(c => partners.TryGetValue(c, out var off) ? !there.Contains(off) : !reference.Contains(c) || !partners.Any(p => p.Value == c && there.Contains(p.Key))))
+            {
+                var take = fit.First(t => t.Entry.Condition == alone);
+                var other = partners.TryGetValue(alone, out var off) ? $"a take of '{off}'" : partners.FirstOrDefault(p => p.Value == alone).Key is { } on ? $"a take of '{on}'" : "a condition of the same device, worn alike, in the other mode, with a take";
+                problems.Warning("DOC-094", take.Map.Place, take.Map.Path, $"the condition '{alone}' alone in the fit '{fit.Key.Fit}'", $"{other} in the same fit",
+                    "Without its other side this fit says nothing about the active part and is left out. Take off and on without touching the device, off-on-on-off.");
+            }
+        }
     }
 
     /// <summary>A device that was taken off and put on again is in another fit: the same fit cannot go on after another.</summary>

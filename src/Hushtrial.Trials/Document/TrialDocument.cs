@@ -1,3 +1,4 @@
+using Hushtrial.Hearing.EarTransfer;
 using Hushtrial.Quantities;
 
 namespace Hushtrial.Trials.Document;
@@ -93,6 +94,9 @@ public sealed record TrialDocument
 
     /// <summary>Standard uncertainty of readings noted from a calibrated meter, dB; null when no meter is said to be calibrated: then nothing absolute is said.</summary>
     public double? MeterUncertainty { get; init; }
+
+    /// <summary>Where the ear microphones sat; null when not stated. It decides whether levels can be referred to the field.</summary>
+    public EarMicrophone? MicrophoneAt { get; init; }
 
     /// <summary>The method statement (family, departures, averaging, what is not covered …), as free fields in order.</summary>
     public IReadOnlyList<KeyValuePair<string, string>> Method { get; init; } = [];

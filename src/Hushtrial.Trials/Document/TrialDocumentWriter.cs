@@ -51,7 +51,8 @@ public static class TrialDocumentWriter
         .Add("donning_scatter_db", d.DonningScatterMedian.Equals(1.6) ? null : d.DonningScatterMedian)
         .Add("scatter_per_kind", d.ScatterPerKind ? "yes" : null)
         .Add("reading_step_db", d.ReadingStep > 0 ? d.ReadingStep : null)
-        .Add("meter_uncertainty_db", d.MeterUncertainty);
+        .Add("meter_uncertainty_db", d.MeterUncertainty)
+        .Add("microphone_at", EarPlaces.Of(d.MicrophoneAt));
 
     private static YamlMap Channel(ChannelEntry c) => new YamlMap()
         .Add("id", c.Id).Add("where", c.Outside ? "outside" : "ear").Add("ear", c.Ear).Add("number", c.Number).AddDetails(c.Details, DocumentShape.Channels)

@@ -10,6 +10,9 @@ internal static class BudgetWords
         Priors.Episode => "microphone put back in place",
         Priors.Take => "sampling inside takes",
         Priors.Wearer => "differences between wearers",
+        Priors.ActiveFit => "the active part differing from donning to donning",
+        Priors.Flight => "outside microphone put back between flights",
+        Priors.Switching => "changes inside a donning beside the switching",
         Priors.Fit => "putting the device on (donning)",
         _ => "putting the device on (donning):" + scatter[Priors.Fit.Length..],
     };

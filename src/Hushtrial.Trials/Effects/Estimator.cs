@@ -48,19 +48,20 @@ public static class Estimator
         IReadOnlyList<string> quantities, EstimatorSettings settings, IReadOnlyDictionary<string, QuantityKnowledge>? knowledge, NormalDeviates? shared = null)
     {
         var table = EpisodeTable.Of(readings, used, traits);
-        if (table.Episodes.Count == 0)
+        if (table.Episodes.Count == 0 || (settings.Quantity != MeasuredQuantity.InsertionLoss && table.Episodes.All(e => e.IsOpen)))
             return quantities.Select(q => new QuantityFit(q, [], table.Donnings, 0, hasOpen: false, null, null, $"no reading of {q}", settings));
         var known = quantities.Select(q => knowledge?.GetValueOrDefault(q) ?? QuantityKnowledge.None).ToArray();
         Response[] responses = [.. quantities.Select((q, i) => table.Respond(readings, q, known[i].TakeScatterFloor))];
-        string[] ids = [.. table.Conditions.Select(c => c.Id)];
+        var asked = ScopeDesign.Asked(table.Conditions, settings);
+        string[] ids = [.. asked.Select(c => c.Id)];
         var asWorn = IntegratedModel.Integrate(ScopeDesign.AsWorn(table.Episodes, table.Conditions, settings), responses);
         var general = IntegratedModel.Integrate(ScopeDesign.General(table.Episodes, table.Conditions, settings), responses);
         return quantities.Select((q, i) =>
         {
             var deviates = shared ?? new NormalDeviates(settings.Draws, settings.Seed);
             var draws = shared is null ? settings.Draws : Math.Max(1, settings.Draws / 4);
-            return new QuantityFit(q, table.Conditions, table.Donnings, table.Flights, table.HasOpen, new(EstimateScope.AsWorn, asWorn[i], ids, known[i].Sources, deviates, draws),
-                new(EstimateScope.General, general[i], ids, known[i].Sources, deviates, draws), null, settings) { Deviates = deviates };
+            return new QuantityFit(q, asked, table.Donnings, table.Flights, table.HasOpen, new(EstimateScope.AsWorn, asWorn[i], ids, known[i].Sources, deviates, draws, settings.ReferenceKnown),
+                new(EstimateScope.General, general[i], ids, known[i].Sources, deviates, draws, settings.ReferenceKnown), null, settings) { Deviates = deviates };
         });
     }
 }

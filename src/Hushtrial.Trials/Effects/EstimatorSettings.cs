@@ -1,3 +1,4 @@
+using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Pairing;
 
 namespace Hushtrial.Trials.Effects;
@@ -17,6 +18,15 @@ public sealed record ConditionTraits(string Id, double ScatterFactor = 1, string
 public sealed record EstimatorSettings(bool OutsideChannel = false, double DonningScatterMedian = 1.6, bool ScatterPerClass = false,
     double MarginDecibels = 2, double ReadingStep = 0)
 {
+    /// <summary>What is estimated of a condition: it decides the columns of the model.</summary>
+    public EstimatedQuantity Of { get; init; } = new(MeasuredQuantity.InsertionLoss, new Dictionary<string, string>(StringComparer.Ordinal), true);
+
+    internal MeasuredQuantity Quantity => Of.Quantity;
+
+    internal IReadOnlyDictionary<string, string> Partners => Of.Partners;
+
+    internal bool ReferenceKnown => Of.ReferenceKnown;
+
     /// <summary>Standard deviation of the logarithm in the prior of the donning scatter.</summary>
     public double DonningScatterLogSd { get; init; } = 0.6;
 

@@ -15,54 +15,86 @@ public static class KnownUncertainties
     /// <summary>Leak that the microphone's own cable may make under the cushion below 250 Hz, dB.</summary>
     public const double CableLeak = 0.6;
 
+    /// <summary>Name of the transfer to the field in a budget.</summary>
+    public const string FieldSourceName = "transfer from the ear to the field";
+
     private const double CableBelowHertz = 250;
 
     /// <summary>The sources of every quantity of a trial.</summary>
     /// <param name="document">The trial.</param>
     /// <param name="table">Its readings.</param>
     /// <param name="calibrationUncertainty">Standard uncertainty of the ear channel's calibration, dB; null in relative mode.</param>
-    public static IReadOnlyDictionary<string, QuantityKnowledge> Of(TrialDocument document, ReadingTable table, double? calibrationUncertainty)
+    /// <param name="of">Which quantity; an insertion loss when not given.</param>
+    /// <param name="outsideUncertainty">Standard uncertainty of the outside channel's calibration, dB; it counts in a level difference, where two microphones are compared.</param>
+    public static IReadOnlyDictionary<string, QuantityKnowledge> Of(TrialDocument document, ReadingTable table, double? calibrationUncertainty, EstimatedQuantity? of = null, double? outsideUncertainty = null)
     {
+        if (of?.Quantity == MeasuredQuantity.ActivePart) return ActivePartUncertainties.Of(document, table, of.Partners);
+        var twoMicrophones = of?.Quantity == MeasuredQuantity.LevelDifference && calibrationUncertainty is not null;
         var knowledge = new Dictionary<string, QuantityKnowledge>(StringComparer.Ordinal);
         var recorded = document.Recordings.Count > 0;
         foreach (var band in table.Bands)
         {
-            var sources = Everywhere(calibrationUncertainty, recorded);
+            var sources = Everywhere(calibrationUncertainty, recorded, twoMicrophones, outsideUncertainty);
+            if (twoMicrophones) sources.Add(UncertaintySource.OfReference(MicrophoneResponse.OutsideSourceName, MicrophoneResponse.StandardUncertainty(band)));
             if (recorded)
             {
-                if (calibrationUncertainty is not null) sources.Add(UncertaintySource.SharedByAll(MicrophoneResponse.SourceName, MicrophoneResponse.StandardUncertainty(band)));
+                if (calibrationUncertainty is not null) sources.Add(EarMicrophone(MicrophoneResponse.SourceName, MicrophoneResponse.StandardUncertainty(band), twoMicrophones));
                 if (band.ExactMidband.Hertz < CableBelowHertz) sources.Add(UncertaintySource.OfCovered("the microphone's cable under the cushion", CableLeak));
                 sources.AddRange(table.NoiseEffects.Where(n => n.Key.Band == band && n.Value.Uncertainty > 0)
                     .Select(n => UncertaintySource.OfOne(n.Key.Condition, "own noise taken off", n.Value.Uncertainty)));
             }
             knowledge[QuantityName.Of(band)] = new(sources, table.TakeScatterFloors.GetValueOrDefault(QuantityName.Of(band)));
         }
-        foreach (var (name, weighting) in new[] { (QuantityName.A, FrequencyWeighting.A), (QuantityName.C, FrequencyWeighting.C) })
+        foreach (var (name, weighting, field) in Weighted(table))
         {
-            var sources = Everywhere(calibrationUncertainty, recorded);
-            if (MeanSpectra(table) is { } spectra) sources.AddRange(MicrophoneResponse.Sources(spectra, weighting));
-            knowledge[name] = new(sources, table.TakeScatterFloors.GetValueOrDefault(name));
+            var sources = Everywhere(calibrationUncertainty, recorded, twoMicrophones, outsideUncertainty);
+            if (MeanSpectra(table, twoMicrophones, field) is { } spectra)
+            {
+                sources.AddRange(MicrophoneResponse.Sources(spectra.Where(s => !twoMicrophones || s.Key != TrialDocument.OpenEar).ToDictionary(s => s.Key, s => s.Value, StringComparer.Ordinal), weighting));
+                if (twoMicrophones) sources.AddRange(MicrophoneResponse.Sources(new Dictionary<string, IReadOnlyDictionary<Band, double>>(StringComparer.Ordinal) { [TrialDocument.OpenEar] = spectra[TrialDocument.OpenEar] }, weighting, MicrophoneResponse.OutsideSourceName));
+                if (field is not null) sources.AddRange(MicrophoneResponse.Sources(spectra.Where(s => !twoMicrophones || s.Key != TrialDocument.OpenEar).ToDictionary(s => s.Key, s => s.Value, StringComparer.Ordinal), weighting, FieldSourceName, field.StandardUncertainty));
+            }
+            knowledge[name] = new(sources, table.TakeScatterFloors.GetValueOrDefault(weighting == FrequencyWeighting.A ? QuantityName.A : QuantityName.C));
         }
         return knowledge;
     }
 
-    private static List<UncertaintySource> Everywhere(double? calibrationUncertainty, bool recorded)
+    private static List<UncertaintySource> Everywhere(double? calibrationUncertainty, bool recorded, bool twoMicrophones, double? outsideUncertainty)
     {
         var sources = new List<UncertaintySource>();
-        if (recorded) sources.Add(UncertaintySource.OfCovered("gain drift between open and covered", GainDrift));
-        if (calibrationUncertainty is { } u) sources.Add(UncertaintySource.SharedByAll("calibration", u));
+        if (recorded) sources.Add(UncertaintySource.OfCovered(twoMicrophones ? "gain drift of one channel against the other" : "gain drift between open and covered", GainDrift));
+        if (calibrationUncertainty is { } u) sources.Add(EarMicrophone("calibration", u, twoMicrophones));
+        if (twoMicrophones && outsideUncertainty is { } v) sources.Add(UncertaintySource.OfReference("calibration of the outside microphone", v));
         return sources;
     }
 
+    // One microphone reads open and covered: what is wrong with it cancels in a loss. In a level difference the reference is another microphone's.
+    private static UncertaintySource EarMicrophone(string name, double standardUncertainty, bool twoMicrophones) =>
+        twoMicrophones ? UncertaintySource.OfCovered(name, standardUncertainty) : UncertaintySource.SharedByAll(name, standardUncertainty);
+
+    /// <summary>The weighted levels, as read and, where it can be, referred to the field.</summary>
+    internal static IEnumerable<(string Name, FrequencyWeighting Weighting, FieldTransfer? Field)> Weighted(ReadingTable table)
+    {
+        yield return (QuantityName.A, FrequencyWeighting.A, null);
+        yield return (QuantityName.C, FrequencyWeighting.C, null);
+        if (table.Field.Source == FieldSource.None) yield break;
+        yield return (QuantityName.FieldA, FrequencyWeighting.A, table.Field);
+        yield return (QuantityName.FieldC, FrequencyWeighting.C, table.Field);
+    }
+
     /// <summary>Mean band levels by condition, 'open' among them, over the bands that all of them have; null without an open ear or without bands.</summary>
-    private static Dictionary<string, IReadOnlyDictionary<Band, double>>? MeanSpectra(ReadingTable table)
+    private static Dictionary<string, IReadOnlyDictionary<Band, double>>? MeanSpectra(ReadingTable table, bool twoMicrophones, FieldTransfer? field)
     {
         var conditions = table.Readings.Select(r => r.Condition).Distinct(StringComparer.Ordinal).ToList();
-        if (!conditions.Contains(TrialDocument.OpenEar)) return null;
+        if (!twoMicrophones && !conditions.Contains(TrialDocument.OpenEar)) return null;
         var bands = table.Bands.Where(b => table.Readings.All(r => r.Values.ContainsKey(QuantityName.Of(b)))).ToList();
+        if (field is not null) bands = [.. bands.Where(field.Values.ContainsKey)];
         if (bands.Count < 3) return null;
-        return conditions.ToDictionary(c => c, c => (IReadOnlyDictionary<Band, double>)bands.ToDictionary(b => b,
+        var spectra = conditions.ToDictionary(c => c, c => (IReadOnlyDictionary<Band, double>)bands.ToDictionary(b => b,
             // A reading relative to the outside channel has the spectrum of a transfer function; the energy shares need that of the sound.
-            b => table.Readings.Where(r => r.Condition == c).Average(r => r.Values[QuantityName.Of(b)]) + table.Ambient.GetValueOrDefault(QuantityName.Of(b))), StringComparer.Ordinal);
+            b => table.Readings.Where(r => r.Condition == c).Average(r => r.Values[QuantityName.Of(b)]) + table.Ambient.GetValueOrDefault(QuantityName.Of(b)) - (field?.Values[b] ?? 0)), StringComparer.Ordinal);
+        // In a level difference the reference is the outside microphone.
+        if (twoMicrophones) spectra[TrialDocument.OpenEar] = bands.ToDictionary(b => b, b => table.Ambient.GetValueOrDefault(QuantityName.Of(b)));
+        return spectra;
     }
 }

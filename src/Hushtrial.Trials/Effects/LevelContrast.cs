@@ -6,7 +6,8 @@ namespace Hushtrial.Trials.Effects;
 /// <param name="Weights">Weight by condition, or 'open'. Weights that sum to 0 make a difference, to 1 a level.</param>
 public sealed record LevelContrast(IReadOnlyDictionary<string, double> Weights)
 {
-    /// <summary>Insertion loss: open minus covered.</summary>
+    /// <summary>The trial's quantity of a condition: reference minus covered. The reference is the open ear; in a level difference the outside microphone, in an
+    /// active part the same donning with the electronics off, both 0 by construction and under the same name.</summary>
     public static LevelContrast Loss(string condition) => Of((TrialDocument.OpenEar, 1), (condition, -1));
 
     /// <summary>Difference of two insertion losses: positive when the first reduces more.</summary>

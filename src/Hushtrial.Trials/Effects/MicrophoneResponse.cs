@@ -16,6 +16,9 @@ public static class MicrophoneResponse
     /// <summary>Name of the source in a budget.</summary>
     public const string SourceName = "microphone response over frequency";
 
+    /// <summary>Name of the source for the microphone outside.</summary>
+    public const string OutsideSourceName = "response of the outside microphone over frequency";
+
     /// <summary>Standard uncertainty of a miniature microphone's response, dB (common practice, no source).</summary>
     public static double StandardUncertainty(Band band) => band.ExactMidband.Hertz switch { < 1000 => 0.7, <= 4000 => 1, _ => 2 };
 
@@ -28,12 +31,16 @@ public static class MicrophoneResponse
     }
 
     /// <summary>Independent sources that together move the weighted levels of the open ear and of all conditions as the unknown response does.</summary>
-    /// <param name="spectra">Band levels by condition, 'open' among them; all over the same bands, dB.</param>
+    /// <param name="spectra">Band levels by condition, 'open' among them where it was read; all over the same bands, dB.</param>
     /// <param name="weighting">A or C.</param>
-    public static IEnumerable<UncertaintySource> Sources(IReadOnlyDictionary<string, IReadOnlyDictionary<Band, double>> spectra, FrequencyWeighting weighting)
+    /// <param name="name">Name of the source in a budget.</param>
+    /// <param name="uncertainty">Standard uncertainty per band, dB; that of the microphone when not given.</param>
+    public static IEnumerable<UncertaintySource> Sources(IReadOnlyDictionary<string, IReadOnlyDictionary<Band, double>> spectra, FrequencyWeighting weighting,
+        string name = SourceName, Func<Band, double>? uncertainty = null)
     {
+        var size = uncertainty ?? StandardUncertainty;
         var shares = spectra.ToDictionary(s => s.Key, s => Shares(s.Value, weighting), StringComparer.Ordinal);
-        Band[] bands = [.. shares[TrialDocument.OpenEar].Keys.Order()];
+        Band[] bands = [.. shares.First().Value.Keys.Order()];
         for (var source = 0; source < bands.Length; source++)
         {
             // Source k acts on band k with its fresh part, and on every higher band with what the chain still remembers of it.
@@ -45,11 +52,11 @@ public static class MicrophoneResponse
                 for (var b = source; b < bands.Length; b++)
                 {
                     if (b > source) memory *= Remembered(bands, b);
-                    sensitivity += share.GetValueOrDefault(bands[b]) * StandardUncertainty(bands[b]) * memory;
+                    sensitivity += share.GetValueOrDefault(bands[b]) * size(bands[b]) * memory;
                 }
                 particular[condition] = sensitivity;
             }
-            yield return new(SourceName, 1, 0, particular);
+            yield return new(name, 1, 0, particular);
         }
     }
 

@@ -56,18 +56,22 @@ public sealed class PriorFreeFit
     public static PriorFreeFit? Fit(IReadOnlyList<Reading> readings, IReadOnlyList<ConditionTraits> traits, string quantity, PriorFreeModel model, EstimatorSettings settings)
     {
         var table = EpisodeTable.Of(readings, traits, quantity);
-        if (table.Episodes.Count == 0 || !IsInformative(table)) return null;
+        if (table.Episodes.Count == 0 || !IsInformative(table, settings)) return null;
         var design = ScopeDesign.General(table.Episodes, table.Conditions, settings with { OutsideChannel = true });
         var effects = new List<RandomEffect>();
-        if (ScopeDesign.HasRefits(table.Episodes))
+        var active = settings.Quantity == MeasuredQuantity.ActivePart;
+        if (active)
+            // The donnings have means of their own; what is left to scatter is the active part.
+            effects.Add(new("active part of a donning", ScopeDesign.Kernel(table.Episodes, (a, b) => settings.Partners.ContainsKey(a.Condition) && a.Condition == b.Condition && a.Donning == b.Donning ? 1 : 0)));
+        else if (ScopeDesign.HasRefits(table.Episodes))
             effects.Add(new("flight:condition", ScopeDesign.Kernel(table.Episodes, (a, b) => !a.IsOpen && a.Block == b.Block && a.Condition == b.Condition ? 1 : 0)));
-        effects.Add(model == PriorFreeModel.Episode
+        if (!active) effects.Add(model == PriorFreeModel.Episode
             ? new("episode", ScopeDesign.Kernel(table.Episodes, (a, b) => a.Number == b.Number ? 1 : 0))
             : new("donning", ScopeDesign.Kernel(table.Episodes, (a, b) => !a.IsOpen && a.Donning == b.Donning ? 1 : 0)));
         // With single readings throughout, the episode's effect is the residual: it needs no term of its own.
-        if (model == PriorFreeModel.Episode && table.Episodes.All(e => e.Readings.Count == 1)) effects.RemoveAt(effects.Count - 1);
+        if (!active && model == PriorFreeModel.Episode && table.Episodes.All(e => e.Readings.Count == 1)) effects.RemoveAt(effects.Count - 1);
         var fit = RestrictedLikelihood.Fit(design, table.Respond(readings, quantity, 0), effects);
-        return fit is null ? null : new(model, fit, [.. table.Conditions.Select(c => c.Id)]);
+        return fit is null ? null : new(model, fit, [.. ScopeDesign.Asked(table.Conditions, settings).Select(c => c.Id)]);
     }
 
     /// <summary>A combination of levels; null when the readings cannot say.</summary>
@@ -84,13 +88,14 @@ public sealed class PriorFreeFit
     public double MaxTCriticalValue(IReadOnlyList<(string First, string Second)> pairs, double degreesOfFreedom) =>
         MaxT.CriticalValue(_adjusted.CovarianceFactor([.. pairs.Select(p => OnTargets(LevelContrast.Difference(p.First, p.Second)))]), degreesOfFreedom, 0.95);
 
-    private static bool IsInformative(EpisodeTable table)
+    private static bool IsInformative(EpisodeTable table, EstimatorSettings settings)
     {
-        var worn = table.Episodes.Where(e => !e.IsOpen).ToArray();
+        var worn = table.Episodes.Where(e => !e.IsOpen && (settings.Quantity != MeasuredQuantity.ActivePart || settings.Partners.ContainsKey(e.Condition))).ToArray();
         var donnings = worn.Select(e => (e.Donning, e.Condition)).Distinct().Count();
         var conditions = worn.Select(e => e.Condition).Distinct(StringComparer.Ordinal).Count();
         var blocks = worn.Select(e => e.Block).Distinct(StringComparer.Ordinal).Count();
-        return donnings - conditions - (blocks - 1) >= 3;
+        // A level difference and an active part have no mean per flight to give up.
+        return donnings - conditions - (settings.Quantity == MeasuredQuantity.InsertionLoss ? blocks - 1 : 0) >= 3;
     }
 
     private double[] OnTargets(LevelContrast contrast)

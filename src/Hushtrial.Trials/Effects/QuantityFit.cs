@@ -60,10 +60,10 @@ public sealed class QuantityFit
     /// <summary>The fit of one scope.</summary>
     public ScopeFit? In(EstimateScope scope) => scope == EstimateScope.AsWorn ? AsWorn : General;
 
-    /// <summary>Insertion loss of a condition.</summary>
+    /// <summary>The quantity of the trial for a condition: its insertion loss, level difference or active part.</summary>
     public Effect Loss(string condition) => Of(LevelContrast.Loss(condition));
 
-    /// <summary>Difference of two insertion losses, first minus second.</summary>
+    /// <summary>Difference of two of them, first minus second.</summary>
     public Effect Difference(string first, string second) => Of(LevelContrast.Difference(first, second));
 
     /// <summary>Level under a condition, or of the open ear, in the trial's mean noise.</summary>
@@ -80,16 +80,19 @@ public sealed class QuantityFit
     /// <summary>'Based on an assumed donning scatter …' when a condition of the combination was donned fewer than twice; else null.</summary>
     public string? Remark(LevelContrast contrast)
     {
-        var single = contrast.Weights.Where(w => w.Value != 0 && Donnings.TryGetValue(w.Key, out var n) && n < 2).Select(w => w.Key).ToArray();
+        var single = contrast.Weights.Where(w => w.Value != 0 && _traits.ContainsKey(w.Key) && Donnings.TryGetValue(w.Key, out var n) && n < 2).Select(w => w.Key).ToArray();
         if (single.Length == 0) return null;
-        var (median, low, high) = Priors.AssumedRange(Settings, single.Max(c => _traits[c].ScatterFactor));
-        return string.Create(CultureInfo.InvariantCulture, $"based on an assumed donning scatter of {median:0.#} dB ({low:0.#}–{high:0.#})");
+        var share = Settings.Quantity == MeasuredQuantity.ActivePart ? Priors.ActiveShare : 1;
+        var (median, low, high) = Priors.AssumedRange(Settings, share * single.Max(c => _traits[c].ScatterFactor));
+        return string.Create(CultureInfo.InvariantCulture, $"based on an assumed {(share < 1 ? "scatter of the active part between donnings" : "donning scatter")} of {median:0.#} dB ({low:0.#}–{high:0.#})");
     }
 
     /// <summary>Why a combination cannot be said, in words.</summary>
     public string WhyNot(LevelContrast contrast)
     {
         if (Reason is not null) return Reason;
+        if (Settings.Quantity == MeasuredQuantity.LevelDifference && !Settings.ReferenceKnown && contrast.Weights.GetValueOrDefault(TrialDocument.OpenEar) != 0)
+            return "not both microphones are calibrated: only differences between conditions can be said";
         var missing = contrast.Weights.Where(w => w.Value != 0 && w.Key != TrialDocument.OpenEar && !Donnings.ContainsKey(w.Key)).Select(w => w.Key).ToArray();
         if (missing.Length > 0) return $"no reading of {Quantity} under {string.Join(", ", missing)}";
         return contrast.Weights.GetValueOrDefault(TrialDocument.OpenEar) != 0 && !HasOpen

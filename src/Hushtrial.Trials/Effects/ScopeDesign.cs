@@ -1,15 +1,21 @@
 using Hushtrial.Statistics.VarianceComponents;
+using Hushtrial.Trials.Document;
 
 namespace Hushtrial.Trials.Effects;
 
 /// <summary>The mixed model of one scope over a table of episodes (method 2.1).</summary>
 /// <remarks>Columns in order of importance: one mean per flight and wearer; the losses (one per condition, or in the as-worn scope one per donning and
 /// condition); one slope per flight. What cannot be estimated is dropped from the end, slopes first. Targets: the mean of the flight means, then
-/// the loss of every condition.</remarks>
+/// the loss of every condition. A level difference and an active part have columns of their own: <see cref="PairedDesign"/>.</remarks>
 internal static class ScopeDesign
 {
+    /// <summary>The conditions that something is said of: all, or for the active part those with the electronics on.</summary>
+    public static IReadOnlyList<ConditionTraits> Asked(IReadOnlyList<ConditionTraits> conditions, EstimatorSettings settings) =>
+        settings.Quantity == MeasuredQuantity.ActivePart ? [.. conditions.Where(c => settings.Partners.ContainsKey(c.Id))] : conditions;
+
     public static MixedDesign General(IReadOnlyList<Episode> episodes, IReadOnlyList<ConditionTraits> conditions, EstimatorSettings settings)
     {
+        if (settings.Quantity != MeasuredQuantity.InsertionLoss) return PairedDesign.General(episodes, Asked(conditions, settings), settings);
         var position = conditions.Select((c, i) => (c.Id, i)).ToDictionary(p => p.Id, p => p.i, StringComparer.Ordinal);
         var loss = episodes.Select(e => e.IsOpen ? -1 : position[e.Condition]).ToArray();
         var components = new List<VarianceComponent>();
@@ -23,6 +29,7 @@ internal static class ScopeDesign
 
     public static MixedDesign AsWorn(IReadOnlyList<Episode> episodes, IReadOnlyList<ConditionTraits> conditions, EstimatorSettings settings)
     {
+        if (settings.Quantity != MeasuredQuantity.InsertionLoss) return PairedDesign.AsWorn(episodes, Asked(conditions, settings), settings);
         var keys = episodes.Where(e => !e.IsOpen).Select(e => (e.Donning!, e.Condition)).Distinct().ToList();
         var loss = episodes.Select(e => e.IsOpen ? -1 : keys.IndexOf((e.Donning!, e.Condition))).ToArray();
         var components = new List<VarianceComponent>();
@@ -32,14 +39,14 @@ internal static class ScopeDesign
     }
 
     /// <summary>An occasion is told from a donning only where some condition was donned twice in one flight; in a single flight the prior alone speaks for it.</summary>
-    private static bool HasOccasion(IReadOnlyList<Episode> episodes) =>
+    public static bool HasOccasion(IReadOnlyList<Episode> episodes) =>
         episodes.Any(e => !e.IsOpen) && (episodes.Select(e => e.Flight).Distinct(StringComparer.Ordinal).Count() == 1 || HasRefits(episodes));
 
     /// <summary>Whether some condition was put on twice in one flight.</summary>
     public static bool HasRefits(IReadOnlyList<Episode> episodes) => episodes.Where(e => !e.IsOpen).GroupBy(e => (e.Block, e.Condition))
         .Any(g => g.Select(e => e.Donning).Distinct(StringComparer.Ordinal).Count() > 1);
 
-    private static void AddFit(List<VarianceComponent> components, IReadOnlyList<Episode> episodes, IReadOnlyList<ConditionTraits> conditions,
+    public static void AddFit(List<VarianceComponent> components, IReadOnlyList<Episode> episodes, IReadOnlyList<ConditionTraits> conditions,
         Dictionary<string, int> position, EstimatorSettings settings)
     {
         if (episodes.All(e => e.IsOpen)) return;

@@ -14,14 +14,16 @@ public sealed class ScopeFit
     private readonly Lazy<JointDraws> _draws;
     private readonly NormalDeviates _deviates;
     private readonly int _count;
+    private readonly bool _referenceKnown;
 
-    internal ScopeFit(EstimateScope scope, NodePosterior posterior, IReadOnlyList<string> conditions, IReadOnlyList<UncertaintySource> sources, NormalDeviates deviates, int draws)
+    internal ScopeFit(EstimateScope scope, NodePosterior posterior, IReadOnlyList<string> conditions, IReadOnlyList<UncertaintySource> sources, NormalDeviates deviates, int draws, bool referenceKnown = true)
     {
         Scope = scope;
         Posterior = posterior;
         _sources = sources;
         _deviates = deviates;
         _count = draws;
+        _referenceKnown = referenceKnown;
         _targets = conditions.Select((c, i) => (c, i)).ToDictionary(p => p.c, p => p.i + 1, StringComparer.Ordinal);
         _split = new(() => VarianceSplit.Of(posterior));
         _draws = new(() => posterior.Draw(deviates, draws));
@@ -39,7 +41,7 @@ public sealed class ScopeFit
 
     /// <summary>Whether the readings can say anything about a combination of levels.</summary>
     public bool CanSay(LevelContrast contrast) =>
-        contrast.Weights.All(w => w.Value == 0 || w.Key == TrialDocument.OpenEar || _targets.ContainsKey(w.Key)) && Posterior.Design.IsEstimable(OnTargets(contrast));
+        (_referenceKnown || contrast.Weights.GetValueOrDefault(TrialDocument.OpenEar) == 0) && contrast.Weights.All(w => w.Value == 0 || w.Key == TrialDocument.OpenEar || _targets.ContainsKey(w.Key)) && Posterior.Design.IsEstimable(OnTargets(contrast));
 
     /// <summary>Posterior of a combination of levels, with what does not average out; null when the readings cannot say.</summary>
     public NormalMixture? Along(LevelContrast contrast) => CanSay(contrast) ? Posterior.Along(OnTargets(contrast), ExtraVariance(contrast)) : null;
@@ -92,7 +94,7 @@ public sealed class ScopeFit
             posterior = posterior.Reweighted(k, component.Prior.Scaled(factor));
             changed = true;
         }
-        return changed ? new(Scope, posterior, [.. _targets.OrderBy(t => t.Value).Select(t => t.Key)], _sources, _deviates, Math.Max(1, _count / 4)) : null;
+        return changed ? new(Scope, posterior, [.. _targets.OrderBy(t => t.Value).Select(t => t.Key)], _sources, _deviates, Math.Max(1, _count / 4), _referenceKnown) : null;
     }
 
     /// <summary>Budget by source; the root of its sum of squares is the standard uncertainty.</summary>

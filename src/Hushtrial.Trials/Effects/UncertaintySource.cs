@@ -18,6 +18,9 @@ public sealed record UncertaintySource(string Name, double StandardUncertainty, 
     public static UncertaintySource OfOne(string condition, string name, double standardUncertainty) =>
         new(name, standardUncertainty, 0, new Dictionary<string, double>(StringComparer.Ordinal) { [condition] = 1 });
 
+    /// <summary>A source that moves the reference alone: in a level difference, what is wrong with the outside microphone.</summary>
+    public static UncertaintySource OfReference(string name, double standardUncertainty) => OfOne(Document.TrialDocument.OpenEar, name, standardUncertainty);
+
     /// <summary>A source that moves every covered level alike and the open ear not at all: drift of gain between open and device, a cable under every cushion.</summary>
     public static UncertaintySource OfCovered(string name, double standardUncertainty) =>
         new(name, standardUncertainty, 1, new Dictionary<string, double>(StringComparer.Ordinal) { [Document.TrialDocument.OpenEar] = 0 });

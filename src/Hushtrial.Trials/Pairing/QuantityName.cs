@@ -9,6 +9,12 @@ public static class QuantityName
     /// <summary>A-weighted level.</summary>
     public const string A = "LA";
 
+    /// <summary>A-weighted level referred to the diffuse field.</summary>
+    public const string FieldA = "LA field";
+
+    /// <summary>C-weighted level referred to the diffuse field.</summary>
+    public const string FieldC = "LC field";
+
     /// <summary>C-weighted level.</summary>
     public const string C = "LC";
 

@@ -12,7 +12,8 @@ public static class TakeScatterFloors
     /// <summary>Standard deviation of a take's mean by name of quantity, dB; a quantity of which nothing is known is absent.</summary>
     /// <param name="takes">The takes as measured.</param>
     /// <param name="design">With an outside channel the wander of the difference counts.</param>
-    public static IReadOnlyDictionary<string, double> Of(IReadOnlyList<TakeLevels> takes, TrialDesign design)
+    /// <param name="share">Share of the outside level that is taken off, by name of quantity.</param>
+    public static IReadOnlyDictionary<string, double> Of(IReadOnlyList<TakeLevels> takes, TrialDesign design, Func<string, double> share)
     {
         var used = takes.Where(t => t.Used && t.Ears[0].HalfSeconds is not null).ToList();
         var floors = new Dictionary<string, double>(StringComparer.Ordinal);
@@ -21,7 +22,7 @@ public static class TakeScatterFloors
         var seconds = used.Select(t => t.Seconds!.Value).Order().ElementAt(used.Count / 2);
         void Add(string name, Func<ShortTermLevels, IReadOnlyList<double>?> series)
         {
-            var readings = used.Select(t => Series(t, design, series)).OfType<IReadOnlyList<double>>().ToList();
+            var readings = used.Select(t => Series(t, design, share(name), series)).OfType<IReadOnlyList<double>>().ToList();
             if (ShortTermWander.Estimate(readings, ShortTermLevels.Seconds) is { } wander) floors[name] = wander.SdOfMean(seconds);
         }
         Add(QuantityName.A, h => h.A);
@@ -31,10 +32,10 @@ public static class TakeScatterFloors
         return floors;
     }
 
-    private static IReadOnlyList<double>? Series(TakeLevels take, TrialDesign design, Func<ShortTermLevels, IReadOnlyList<double>?> series)
+    private static IReadOnlyList<double>? Series(TakeLevels take, TrialDesign design, double share, Func<ShortTermLevels, IReadOnlyList<double>?> series)
     {
         var ear = series(take.Ears[0].HalfSeconds!);
         if (design != TrialDesign.OutsideChannel || ear is null) return ear;
-        return take.Outside?.HalfSeconds is { } half && series(half) is { } outside ? [.. ear.Zip(outside, (e, o) => e - o)] : null;
+        return take.Outside?.HalfSeconds is { } half && series(half) is { } outside ? [.. ear.Zip(outside, (e, o) => e - (share * o))] : null;
     }
 }

@@ -1,5 +1,7 @@
 using Hushtrial.Statistics.Distributions;
+using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Effects;
+using Hushtrial.Trials.Pairing;
 using Hushtrial.Trials.Results;
 using Hushtrial.Trials.Verdicts;
 
@@ -21,7 +23,11 @@ public static class LevelProof
     public static ProofCell Run(ProofDesign design, ProofScenario scenario, int trials, ulong seed, EstimatorSettings? settings = null, CancellationToken cancellation = default)
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(trials, 1);
-        var used = (settings ?? new EstimatorSettings()) with { OutsideChannel = scenario.OutsideChannel, Draws = 5_000, ScatterPerClass = scenario.ClassesDeclared };
+        var used = (settings ?? new EstimatorSettings()) with
+        {
+            OutsideChannel = scenario.OutsideChannel || scenario.Quantity == MeasuredQuantity.LevelDifference, Draws = 5_000, ScatterPerClass = scenario.ClassesDeclared,
+            Of = new(scenario.Quantity, scenario.Quantity == MeasuredQuantity.ActivePart ? Enumerable.Range(0, design.Devices).ToDictionary(ProofDesign.DeviceName, SimulatedPairedTrials.Off, StringComparer.Ordinal) : new(StringComparer.Ordinal), true),
+        };
         ConditionTraits[] traits = [.. Enumerable.Range(0, design.Devices).Select(d => new ConditionTraits(ProofDesign.DeviceName(d), 1,
             scenario.ClassesDeclared && scenario.DonningFactors.Count > 0 ? $"class {d % scenario.DonningFactors.Count}" : ""))];
         var tally = new ProofTally(design);

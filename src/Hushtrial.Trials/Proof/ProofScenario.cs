@@ -1,3 +1,5 @@
+using Hushtrial.Trials.Document;
+
 namespace Hushtrial.Trials.Proof;
 
 /// <summary>How the simulated world scatters: standard deviations in dB, times in seconds.</summary>
@@ -5,6 +7,15 @@ namespace Hushtrial.Trials.Proof;
 /// <param name="Words">What it tries, in words.</param>
 public sealed record ProofScenario(string Name, string Words)
 {
+    /// <summary>What the trials measure.</summary>
+    public MeasuredQuantity Quantity { get; init; } = MeasuredQuantity.InsertionLoss;
+
+    /// <summary>Level difference: what moves all conditions of a flight alike, the outside microphone put back.</summary>
+    public double Flight { get; init; } = 0.4;
+
+    /// <summary>Scatter of the active part from donning to donning.</summary>
+    public double ActiveScatter { get; init; } = 0.6;
+
     /// <summary>Donning scatter of every device.</summary>
     public double Donning { get; init; } = 1.5;
 
@@ -62,6 +73,12 @@ public sealed record ProofScenario(string Name, string Words)
         new("leak", "one donning in ten loses 6 dB") { Leak = (0.1, 6) },
         new("occasion", "a device scatters by 1.2 dB between flights, twice its assumed scale; donnings 0.8 dB") { Occasion = 1.2, Donning = 0.8 },
         new("outside-channel", "the noise outside is read at the same time") { OutsideChannel = true },
+        new("level-difference", "level differences; donnings 1.5 dB, the outside microphone put back within 0.4 dB") { Quantity = MeasuredQuantity.LevelDifference },
+        new("level-difference-loose", "level differences; donnings 3 dB") { Quantity = MeasuredQuantity.LevelDifference, Donning = 3 },
+        new("level-difference-occasion", "level differences; a device scatters by 0.8 dB between flights, all alike by 0.8 dB") { Quantity = MeasuredQuantity.LevelDifference, Occasion = 0.8, Flight = 0.8 },
+        new("active-part", "active parts, which scatter by 0.6 dB between donnings whose seals scatter by 3 dB") { Quantity = MeasuredQuantity.ActivePart, Donning = 3 },
+        new("active-part-loose", "active parts scatter by 1.6 dB, twice the assumed median") { Quantity = MeasuredQuantity.ActivePart, ActiveScatter = 1.6 },
+        new("active-part-drift", "active parts; the noise wanders by 1.2 dB over 180 s") { Quantity = MeasuredQuantity.ActivePart, Slow = 1.2, SlowSeconds = 180 },
         new("mix", "every trial has scatters of its own") { Mixed = true, Occasion = 0.4 },
     ];
 }

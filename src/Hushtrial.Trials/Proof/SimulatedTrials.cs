@@ -19,6 +19,7 @@ internal sealed record SimulatedTrials(IReadOnlyList<Reading> Readings, double[]
 
     public static SimulatedTrials Make(ProofDesign design, ProofScenario scenario, int trials, SeededGenerator generator)
     {
+        if (scenario.Quantity != MeasuredQuantity.InsertionLoss) return SimulatedPairedTrials.Make(design, scenario, trials, generator);
         var layout = Layout(design, generator);
         var values = layout.Select(_ => new Dictionary<string, double>(trials, StringComparer.Ordinal)).ToArray();
         var worn = new double[trials][];
@@ -120,7 +121,7 @@ internal sealed record SimulatedTrials(IReadOnlyList<Reading> Readings, double[]
     }
 
     // Variance of the mean of a wander over a take (method 1.4).
-    private static double FastVariance(ProofScenario scenario)
+    internal static double FastVariance(ProofScenario scenario)
     {
         var ratio = scenario.FastSeconds / TakeSeconds;
         return scenario.Fast * scenario.Fast * 2 * ratio * (1 - ratio * (1 - Math.Exp(-1 / ratio)));

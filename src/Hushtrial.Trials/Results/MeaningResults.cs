@@ -93,7 +93,11 @@ public sealed record ConditionExposure(string Condition, string Name, bool Predi
 /// <param name="Sentence">The answer in plain words.</param>
 /// <param name="Cautions">What has to be read with it.</param>
 public sealed record TrialExposure(EstimateScope Scope, double? HoursPerDay, double? OffMinutes, bool RulesStated, IReadOnlyList<ConditionExposure> Conditions, string Sentence,
-    IReadOnlyList<string> Cautions);
+    IReadOnlyList<string> Cautions)
+{
+    /// <summary>What the levels refer to.</summary>
+    public LevelReference Reference { get; init; } = LevelReference.AsRead;
+}
 
 /// <summary>How loud it is under a condition beside the open ear.</summary>
 /// <param name="Condition">Identity of the condition.</param>

@@ -70,7 +70,18 @@ public sealed record FitLoss(string Fit, string Run, string? Wearer, int Takes, 
 /// <param name="FitsDetail">Each donning.</param>
 /// <param name="Predicted">True when it was not measured but follows from published data.</param>
 public sealed record ConditionResult(Condition Condition, Device Device, string Name, int Fits, int Takes, SpectrumEffect Loss,
-    SpectrumEffect? EarLevel, Estimate? ReferenceSpectrumLossA, IReadOnlyList<FitLoss> FitsDetail, bool Predicted);
+    SpectrumEffect? EarLevel, Estimate? ReferenceSpectrumLossA, IReadOnlyList<FitLoss> FitsDetail, bool Predicted)
+{
+    /// <summary>True for a condition that a trial of the active part needs as the other side: it has levels and no active part of its own.</summary>
+    public bool IsReference { get; init; }
+
+    /// <summary>The level at the ear referred to the field without the head; null where it cannot be. It never stands in a column with <see cref="EarLevel"/>.</summary>
+    public SpectrumEffect? FieldLevel { get; init; }
+
+    /// <summary>The trial's quantity in weighted levels referred to the field; null where they cannot be, and for a level difference, which is as read by definition.
+    /// Band by band the transfer cancels.</summary>
+    public SpectrumEffect? FieldLoss { get; init; }
+}
 
 /// <summary>Outcome of comparing two conditions.</summary>
 public enum VerdictKind
@@ -180,6 +191,22 @@ public sealed record TrialResults
 
     /// <summary>Level of the open ear in the trial's mean noise; null in relative mode or without open-ear takes.</summary>
     public SpectrumEffect? OpenEarLevel { get; init; }
+
+    /// <summary>Level of the open ear referred to the field; null where it cannot be.</summary>
+    public SpectrumEffect? OpenFieldLevel { get; init; }
+
+    /// <summary>How levels at the ear are referred to the field, or why not.</summary>
+    public LevelReference Reference { get; init; } = LevelReference.AsRead;
+
+    /// <summary>What the electronics add in the same donning, by condition; empty where off and on were never read in one donning. In a trial of the active part it stands in
+    /// the conditions themselves.</summary>
+    public IReadOnlyList<ActivePartResult> ActiveParts { get; init; } = [];
+
+    /// <summary>In a trial of the level difference: the level at the outside microphone in the trial's mean noise; null in relative mode.</summary>
+    public OutsideLevel? Outside { get; init; }
+
+    /// <summary>In a trial of the level difference with open-ear takes: open ear minus outside microphone, what separates it from an insertion loss; else null.</summary>
+    public SpectrumEffect? OpenTransfer { get; init; }
 
     /// <summary>The mean open-ear spectrum in the recording's own units (used for shape), by band, dB.</summary>
     public required IReadOnlyDictionary<Band, double> OpenSpectrum { get; init; }

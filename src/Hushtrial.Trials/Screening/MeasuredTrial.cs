@@ -20,6 +20,10 @@ public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, Channe
     public double? CalibrationUncertainty(TrialDocument document) => !Absolute ? null
         : document.Channels.Where(c => !c.Outside).Select(c => Calibrations.ByChannel[c.Id].StandardUncertainty.Decibels).DefaultIfEmpty(document.MeterUncertainty ?? 0).Max();
 
+    /// <summary>Standard uncertainty of the outside channel's calibration, dB; null in relative mode or without one.</summary>
+    public double? OutsideUncertainty(TrialDocument document) => !Absolute ? null
+        : document.Channels.Where(c => c.Outside && Calibrations.ByChannel[c.Id].FullScale is not null).Select(c => (double?)Calibrations.ByChannel[c.Id].StandardUncertainty.Decibels).FirstOrDefault();
+
     /// <summary>Measures a trial.</summary>
     public static MeasuredTrial Of(TrialInputs inputs, IProgress<double>? progress, CancellationToken cancellation)
     {
@@ -36,7 +40,8 @@ public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, Channe
     {
         if (document.Channels.Count == 0)
             return document.MeterUncertainty is null ? "the readings were noted from a meter that is not said to be calibrated" : null;
-        var failed = document.Channels.Where(c => !c.Outside && !calibrations.ByChannel[c.Id].IsUsable).ToList();
+        // A level difference compares two microphones: both have to be calibrated.
+        var failed = document.Channels.Where(c => (!c.Outside || document.Quantity == MeasuredQuantity.LevelDifference) && !calibrations.ByChannel[c.Id].IsUsable).ToList();
         if (failed.Count == 0) return null;
         return failed.Any(c => calibrations.ByChannel[c.Id].FullScale is not null || calibrations.ByChannel[c.Id].Problems.Count > 0)
             ? $"the calibration of channel {failed[0].Id} cannot be used" : $"channel {failed[0].Id} has no calibration";

@@ -19,7 +19,9 @@ internal sealed class BandTrust(ReadingTable table, TrialDocument document, bool
     {
         if (lossy) return (false, "a lossy file lowers or removes weak bands", false);
         if (band.UpperEdge.Hertz <= _lowest) return (false, "below the lowest frequency stated for the microphone", false);
-        var open = table.NoiseEffects.GetValueOrDefault((TrialDocument.OpenEar, band)).Effect;
+        if (document.Quantity == MeasuredQuantity.ActivePart) return ActivePart(condition, ActivePartners.Of(document)[condition], band);
+        // The reference of a level difference is the outside microphone.
+        var open = document.Quantity == MeasuredQuantity.LevelDifference ? OwnNoiseEffect.None : table.NoiseEffects.GetValueOrDefault((TrialDocument.OpenEar, band)).Effect;
         if (open == OwnNoiseEffect.Reached) return (false, "the microphone's own noise covers the open ear's level", false);
         return table.NoiseEffects.GetValueOrDefault((condition, band)).Effect switch
         {
@@ -27,6 +29,18 @@ internal sealed class BandTrust(ReadingTable table, TrialDocument document, bool
             OwnNoiseEffect.Corrected => (true, "own noise taken off", false),
             _ => (true, null, false),
         };
+    }
+
+    /// <summary>Judges the active part of a condition in a band.</summary>
+    /// <param name="on">The condition with the electronics on.</param>
+    /// <param name="off">The one with them off.</param>
+    /// <param name="band">The band.</param>
+    public (bool Valid, string? Reason, bool LowerBoundOnly) ActivePart(string on, string off, Band band)
+    {
+        var (valid, reason) = Level(off, band);
+        if (!valid) return (false, table.NoiseEffects.GetValueOrDefault((off, band)).Effect == OwnNoiseEffect.Reached ? "the microphone's own noise was reached with the electronics off" : reason, false);
+        var level = Level(on, band);
+        return level.Valid ? (true, level.Reason ?? reason, false) : (false, "the microphone's own noise was reached: the active part is at least this", true);
     }
 
     /// <summary>Judges the level of a condition, or of the open ear, in a band.</summary>

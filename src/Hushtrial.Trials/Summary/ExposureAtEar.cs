@@ -20,17 +20,23 @@ internal static class ExposureAtEar
     }
 
     /// <summary>The exposure; null when no level at the ear is known.</summary>
-    public static TrialExposure? Of(TrialDocument document, IReadOnlyList<ConditionResult> conditions, SpectrumEffect? open, string calibration)
+    /// <param name="document">The trial.</param>
+    /// <param name="conditions">What was found of every condition.</param>
+    /// <param name="open">The level without a device: of the open ear, in a level difference of the outside microphone.</param>
+    /// <param name="calibration">How the levels are calibrated, in words.</param>
+    /// <param name="reference">What the levels refer to; as read when not given.</param>
+    public static TrialExposure? Of(TrialDocument document, IReadOnlyList<ConditionResult> conditions, SpectrumEffect? open, string calibration, LevelReference? reference = null)
     {
+        var related = reference is { Kind: LevelKind.FieldRelated };
         var wish = Wishes(document.Exposure);
         var statement = CalibrationStatement.Of(calibration);
         var outside = open?.A?.In(document.Scope) is { } o ? AtEar(o, statement) : null;
         var rows = new List<ConditionExposure>();
-        if (outside is not null) rows.Add(Row(TrialDocument.OpenEar, "Open ear", predicted: false, outside, null, wish));
+        if (outside is not null) rows.Add(Row(TrialDocument.OpenEar, document.Quantity == MeasuredQuantity.LevelDifference ? "Outside microphone" : "Open ear", predicted: false, outside, null, wish));
         foreach (var c in conditions)
-            if (c.EarLevel?.A?.In(document.Scope) is { } level) rows.Add(Row(c.Condition.Id, c.Name, c.Predicted, AtEar(level, statement), outside, wish));
+            if ((related ? c.FieldLevel : c.EarLevel)?.A?.In(document.Scope) is { } level) rows.Add(Row(c.Condition.Id, c.Name, c.Predicted, AtEar(level, statement), outside, wish));
         if (rows.Count == 0) return null;
-        return new(document.Scope, wish.Day?.TotalHours, wish.Day is null || wish.OffMinutes <= 0 ? null : wish.OffMinutes, wish.RulesStated, rows, Sentence(rows, wish), [.. Cautions(document, wish)]);
+        return new(document.Scope, wish.Day?.TotalHours, wish.Day is null || wish.OffMinutes <= 0 ? null : wish.OffMinutes, wish.RulesStated, rows, Sentence(rows, wish), [.. Cautions(document, wish, related ? reference : null)]) { Reference = reference ?? LevelReference.AsRead };
     }
 
     private static Wish Wishes(IReadOnlyList<KeyValuePair<string, string>> stated)
@@ -99,11 +105,12 @@ internal static class ExposureAtEar
             + (off.Count > 0 && off.Max() > 0.5 ? Invariant($" Under {devices.MaxBy(d => d.OffShare)!.Name} the {wish.OffMinutes:0.#} min off carry {Share(off.Max())} of the day’s sound energy: wearing it without a break does more than a better device.") : "");
     }
 
-    private static IEnumerable<string> Cautions(TrialDocument document, Wish wish)
+    private static IEnumerable<string> Cautions(TrialDocument document, Wish wish, LevelReference? related)
     {
         yield return ExposureRules.Deference;
-        yield return "The levels are those at the ear microphone. Limits are stated for the sound field without the head; for a microphone at the entrance of the ear canal no published conversion was at hand, "
-            + "so nothing was converted. The ear’s own gain near 3 kHz makes such levels read high rather than low.";
+        if (related is not null) yield return $"The levels are {related.Words}: limits are stated for the sound field without the head. How far this one ear differs from the transfer used is in the intervals.";
+        else yield return "The levels are those at the ear microphone. Limits are stated for the sound field without the head; nothing was converted, because the document does not say where the microphone sat or no transfer for its place was at hand."
+            + " The ear’s own gain near 3 kHz makes such levels read high rather than low.";
         yield return "Radio, intercom and music in the device are not included unless they were on during the takes: they can be louder than the noise that is left.";
         yield return "The levels are those of this trial’s noise; louder phases, and the rest of the day, come on top.";
         if (wish.Day is null) yield return "Hours of a day are not stated, so no dose is given.";

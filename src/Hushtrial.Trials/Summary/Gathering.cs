@@ -21,34 +21,61 @@ internal static class Gathering
         var trust = new BandTrust(table, document, used.Any(id => inputs.Recordings.TryGetValue(id, out var r) && r.Lossy));
         var ambient = table.Ambient;
         var open = ReferenceSpectrum.Open(effects, ambient);
-        var gathered = new ConditionResults(document, effects, trust, losses, measured.Absolute ? ambient : null, open);
+        var gathered = new ConditionResults(document, effects, trust, losses, measured.Absolute ? ambient : null, open, table.Readings, table.Field);
         var conditions = gathered.All();
         var openLevel = measured.Absolute ? gathered.OpenEarLevel() : null;
-        double? Open(QuantityFit fit, string name) => fit.Level(TrialDocument.OpenEar).General is { } l ? l.Value + ambient.GetValueOrDefault(name) : null;
+        double? Open(string name) => gathered.OpenEarLevel() is not null && effects.Levels[name].Level(TrialDocument.OpenEar).General is { } l ? l.Value + ambient.GetValueOrDefault(name) : null;
+        var outside = document.Quantity == MeasuredQuantity.LevelDifference && measured.Absolute ? Outside(ambient, effects.Bands, measured.OutsideUncertainty(document) ?? 0) : null;
+        var reference = new LevelReference(measured.Absolute && conditions.Any(c => c.FieldLevel?.A is not null) ? LevelKind.FieldRelated : LevelKind.AsRead, table.Field.Words, table.Field.Values);
+        var related = reference.Kind == LevelKind.FieldRelated;
+        var openField = measured.Absolute ? gathered.OpenFieldLevel() : null;
+        var without = outside is { A: { } a } ? Known(a, outside.StandardUncertainty) : related ? openField : openLevel;
         return new TrialResults
         {
             Document = document,
             Mode = measured.Absolute ? TrialMode.Absolute : TrialMode.Relative,
             RelativeReason = measured.RelativeReason,
             OpenEarLevel = openLevel,
+            OpenFieldLevel = openField,
+            Reference = reference,
+            ActiveParts = ActiveParts.Of(document, effects, trust),
+            Outside = outside,
+            OpenTransfer = effects.OpenTransfer is { } transfer ? Transfer(transfer, trust) : null,
             OpenSpectrum = open,
             Conditions = conditions,
             Pairs = BandComparisons.Of(document, effects, conditions, pairs),
-            PriorFree = PriorFreeCheck.Of(document, table.Readings, effects, pairs),
+            PriorFree = PriorFreeCheck.Of(document, effects, pairs),
             Robustness = robustness,
-            Claims = TrialClaims.Of(document, effects, conditions, OpenNoise.Of(open, Open(effects.A, QuantityName.A), Open(effects.C, QuantityName.C))),
-            Exposure = measured.Absolute ? ExposureAtEar.Of(document, conditions, openLevel, CalibrationWords(document, measured)) : null,
-            Loudness = measured.Absolute ? LoudnessAtEar.Of(document, conditions, openLevel) : [],
+            Claims = TrialClaims.Of(document, effects, conditions, document.Quantity == MeasuredQuantity.LevelDifference ? OpenNoise.Of(open, null, null) : OpenNoise.Of(open, Open(QuantityName.A), Open(QuantityName.C))),
+            Exposure = measured.Absolute ? ExposureAtEar.Of(document, conditions, without, CalibrationWords(document, measured), reference) : null,
+            Loudness = measured.Absolute ? LoudnessAtEar.Of(document, conditions, related ? openField : openLevel, reference.Kind) : [],
             Takes = [.. measured.Takes.Select(Take)],
             Histories = measured.Histories,
             Calibrations = [.. document.Channels.Select(c => Channel(c, measured))],
             Inputs = inputs.Files,
-            Method = Method(effects),
-            Problems = [.. measured.Problems, .. robustness.Problems],
-            Headline = Headline.Of(document, conditions, pairs),
+            Method = Method(effects, table, reference),
+            Problems = [.. measured.Problems, .. table.Problems, .. robustness.Problems],
+            Headline = Headline.Of(document, conditions, pairs, reference),
             Version = inputs.Version,
         };
     }
+
+    private static OutsideLevel Outside(IReadOnlyDictionary<string, double> ambient, IReadOnlyList<Band> bands, double uncertainty) => new(
+        ambient.TryGetValue(QuantityName.A, out var a) ? a : null, ambient.TryGetValue(QuantityName.C, out var c) ? c : null,
+        bands.Where(b => ambient.ContainsKey(QuantityName.Of(b))).ToDictionary(b => b, b => ambient[QuantityName.Of(b)]), uncertainty);
+
+    private static SpectrumEffect Known(double level, double uncertainty)
+    {
+        var estimate = new Estimate(level, level - (1.96 * uncertainty), level + (1.96 * uncertainty), uncertainty, null, [new("calibration of the outside microphone", uncertainty)]);
+        return new(new Effect(estimate, estimate, null), null, []);
+    }
+
+    // Ear minus outside with the ear open: what an insertion loss has and a level difference has not.
+    private static SpectrumEffect Transfer(TrialEffects transfer, BandTrust trust) => new(transfer.A.Level(TrialDocument.OpenEar), transfer.C.Level(TrialDocument.OpenEar), [.. transfer.Bands.Select(b =>
+    {
+        var (valid, reason) = trust.Level(TrialDocument.OpenEar, b);
+        return new BandEffect(b, transfer.Of(b).Level(TrialDocument.OpenEar), valid, reason);
+    })]);
 
     private static TakeResult Take(TakeLevels take)
     {
@@ -75,7 +102,7 @@ internal static class Gathering
         ? "readings noted from a meter that is said to be calibrated"
         : string.Join("; ", document.Channels.Where(c => !c.Outside).Select(c => measured.Calibrations.ByChannel[c.Id].Words));
 
-    private static MethodStatement Method(TrialEffects effects)
+    private static MethodStatement Method(TrialEffects effects, ReadingTable table, LevelReference reference)
     {
         string Number(double value) => value.ToString("0.###", CultureInfo.InvariantCulture);
         var settings = effects.Settings;
@@ -85,7 +112,8 @@ internal static class Gathering
                 new("margin of equivalence", $"{Number(settings.MarginDecibels)} dB"), new("outside channel", settings.OutsideChannel ? "yes" : "no"),
                 new("donning scatter per kind of device", settings.ScatterPerClass ? "yes" : "no"), new("step of noted readings", $"{Number(settings.ReadingStep)} dB"),
                 new("joint draws", settings.Draws.ToString(CultureInfo.InvariantCulture)), new("seed", settings.Seed.ToString(CultureInfo.InvariantCulture)),
-                new("bands", "one-third octaves 20 Hz to 20 kHz, base ten"),
+                new("bands", "one-third octaves 20 Hz to 20 kHz, base ten"), new("levels at the ear", reference.Words),
+                .. table.OutsideShares.Count > 0 ? [new KeyValuePair<string, string>("share of the outside level taken off", string.Join(", ", table.OutsideShares.Select(s => $"{s.Key}: {Number(s.Value)}")))] : Array.Empty<KeyValuePair<string, string>>(),
             ], effects.A.General?.Components ?? []);
     }
 }

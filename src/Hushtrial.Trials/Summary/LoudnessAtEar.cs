@@ -5,11 +5,13 @@ using Hushtrial.Trials.Results;
 
 namespace Hushtrial.Trials.Summary;
 
-/// <summary>Loudness under every measured condition beside the open ear. Levels are those at the ear microphone; what the ear itself adds is in both and largely cancels in the ratio.</summary>
+/// <summary>Loudness under every measured condition beside the open ear. Levels are referred to the field where they can be, as the calculation expects; else they
+/// are those at the ear microphone, and what the ear itself adds is in both and largely cancels in the ratio.</summary>
 internal static class LoudnessAtEar
 {
-    public static IReadOnlyList<ConditionLoudness> Of(TrialDocument document, IReadOnlyList<ConditionResult> conditions, SpectrumEffect? open) =>
-        [.. conditions.Where(c => !c.Predicted).Select(c => WhyNot(c, open, document.Scope) is { } why
+    public static IReadOnlyList<ConditionLoudness> Of(TrialDocument document, IReadOnlyList<ConditionResult> conditions, SpectrumEffect? open, LevelKind kind = LevelKind.AsRead) =>
+        // The level that counts takes the place of the one as read.
+        [.. conditions.Where(c => !c.Predicted).Select(c => kind == LevelKind.FieldRelated ? c with { EarLevel = c.FieldLevel } : c).Select(c => WhyNot(c, open, document.Scope) is { } why
             ? new ConditionLoudness(c.Condition.Id, c.Name, null, why) : new ConditionLoudness(c.Condition.Id, c.Name, Compare(c, open!, document.Scope), null))];
 
     private static LoudnessComparison Compare(ConditionResult condition, SpectrumEffect open, EstimateScope scope)

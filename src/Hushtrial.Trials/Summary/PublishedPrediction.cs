@@ -15,7 +15,8 @@ internal static class PublishedPrediction
     /// <param name="condition">A condition of a device that cannot be measured.</param>
     /// <param name="open">The trial's mean open spectrum, one-third octaves, dB; in relative mode re full scale: only its shape matters.</param>
     /// <param name="openA">A-weighted level of the open ear; null in relative mode.</param>
-    public static ConditionResult? Of(TrialDocument document, Condition condition, IReadOnlyDictionary<Band, double> open, Effect? openA)
+    /// <param name="openField">The same referred to the field; null where it cannot be.</param>
+    public static ConditionResult? Of(TrialDocument document, Condition condition, IReadOnlyDictionary<Band, double> open, Effect? openA, Effect? openField = null)
     {
         var device = document.Devices.First(d => d.Id == condition.Device);
         if (device.Published is not { } published || PublishedOctaves.Of(published) is not { } attenuation) return null;
@@ -30,7 +31,10 @@ internal static class PublishedPrediction
         var bands = published.Bands.Select(b => new BandEffect(b.Band, new Effect(null, new Estimate(b.Mean, b.Mean - (wide * b.StandardDeviation!.Value),
             b.Mean + (wide * b.StandardDeviation.Value), b.StandardDeviation.Value, people - 1, []), reason), Valid: true, "published, not measured")).ToList();
         return new(condition, device, ConditionName.Of(document, condition), 0, 0, new(new Effect(null, loss, reason), null, bands),
-            openA?.General is { } level ? new(new Effect(null, Left(level, loss), reason), null, []) : null, null, [], Predicted: true);
+            openA?.General is { } level ? new(new Effect(null, Left(level, loss), reason), null, []) : null, null, [], Predicted: true)
+        {
+            FieldLevel = openField?.General is { } field ? new(new Effect(null, Left(field, loss), reason), null, []) : null,
+        };
     }
 
     private static Estimate Left(Estimate open, Estimate loss)

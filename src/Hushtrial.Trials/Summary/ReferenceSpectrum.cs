@@ -15,8 +15,9 @@ internal static class ReferenceSpectrum
     public static IReadOnlyDictionary<Band, double> Open(TrialEffects effects, IReadOnlyDictionary<string, double> ambient)
     {
         var open = new Dictionary<Band, double>();
+        if (effects.Settings.Of.Quantity == MeasuredQuantity.LevelDifference) return open;      // its reference is not the open ear
         foreach (var band in effects.Bands)
-            if (effects.Of(band).Level(TrialDocument.OpenEar).General is { } level) open[band] = level.Value + ambient.GetValueOrDefault(QuantityName.Of(band));
+            if (effects.Levels[QuantityName.Of(band)] is { HasOpen: true } fit && fit.Level(TrialDocument.OpenEar).General is { } level) open[band] = level.Value + ambient.GetValueOrDefault(QuantityName.Of(band));
         return open;
     }
 

@@ -39,9 +39,9 @@ internal static class BandComparisons
         return pair with
         {
             Bands = bands,
-            BandSentence = BandRanges.Sentence(first.Name, second.Name, bands, document.Scope),
+            BandSentence = BandRanges.Sentence(first.Name, second.Name, bands, document.Scope, document.Quantity),
             Only = only,
-            OnlySentence = only is { } o ? OneThing.Sentence(o, first, second, pair.In(document.Scope), bands, document.Scope) : null,
+            OnlySentence = only is { } o ? OneThing.Sentence(o, first, second, pair.In(document.Scope), bands, document.Scope, document.Quantity) : null,
         };
     }
 }

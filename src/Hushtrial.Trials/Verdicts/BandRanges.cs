@@ -12,7 +12,8 @@ internal static class BandRanges
     /// <param name="second">Name of the second.</param>
     /// <param name="bands">Its bands.</param>
     /// <param name="scope">The scope.</param>
-    public static string? Sentence(string first, string second, IReadOnlyList<BandDifference> bands, EstimateScope scope)
+    /// <param name="quantity">The quantity.</param>
+    public static string? Sentence(string first, string second, IReadOnlyList<BandDifference> bands, EstimateScope scope, MeasuredQuantity quantity = MeasuredQuantity.InsertionLoss)
     {
         var trusted = bands.Where(b => b.Valid && b.In(scope) is not null).Select(b => (b.Band, Contrast: b.In(scope)!)).ToList();
         if (trusted.Count == 0) return null;
@@ -20,9 +21,9 @@ internal static class BandRanges
         return (more.Count, less.Count) switch
         {
             (0, 0) => $"Band by band, {first} and {second} can be told apart nowhere.",
-            (_, 0) => $"{first} keeps out more than {second} {Of(more)}, and less at no band that can be told.",
-            (0, _) => $"{second} keeps out more than {first} {Of(less)}, and less at no band that can be told.",
-            _ => $"{first} keeps out more than {second} {Of(more)}, and less {Of(less)}.",
+            (_, 0) => $"{first} {QuantityWords.MoreInBands(quantity)} {second} {Of(more)}, and less at no band that can be told.",
+            (0, _) => $"{second} {QuantityWords.MoreInBands(quantity)} {first} {Of(less)}, and less at no band that can be told.",
+            _ => $"{first} {QuantityWords.MoreInBands(quantity)} {second} {Of(more)}, and less {Of(less)}.",
         };
     }
 

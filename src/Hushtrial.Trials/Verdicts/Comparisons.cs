@@ -27,7 +27,7 @@ public static class Comparisons
         PairVerdict? Named(PairVerdict? v, (string First, string Second) pair, EstimateScope scope) => v is null ? null : v with
         {
             Sentence = PairSentence.Of(Name(pair.First), Name(pair.Second), scope, v.Verdict, v.Difference.Value, v.SimultaneousLow95,
-                v.SimultaneousHigh95, v.SimultaneousLow90, v.SimultaneousHigh90, document.Margin.Decibels),
+                v.SimultaneousHigh95, v.SimultaneousLow90, v.SimultaneousHigh90, document.Margin.Decibels, document.Quantity),
         };
     }
 }

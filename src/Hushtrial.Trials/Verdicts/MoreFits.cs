@@ -1,3 +1,4 @@
+using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Effects;
 using Hushtrial.Trials.Results;
 
@@ -14,6 +15,8 @@ public static class MoreFits
     public static int? For(QuantityFit fit, string first, string second, PairVerdict? general)
     {
         if (general is null || general.Verdict != VerdictKind.Unresolved || fit.General is not { } scope || fit.Settings.MarginDecibels <= 0) return null;
+        // The planning formula is one of single readings; an active part is a difference inside a donning.
+        if (fit.Settings.Quantity == MeasuredQuantity.ActivePart) return null;
         var sd = scope.Components.ToDictionary(c => c.Key, c => c.Value, StringComparer.Ordinal);
         var donning = sd.Where(c => c.Key.StartsWith(Priors.Fit, StringComparison.Ordinal)).Select(c => c.Value).DefaultIfEmpty(0).Max();
         // Where the occasion could not be told from the donning it is part of the donning's figure already.

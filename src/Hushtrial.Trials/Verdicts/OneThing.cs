@@ -27,7 +27,9 @@ internal static class OneThing
     /// <param name="verdict">Their A-weighted comparison; null when it cannot be said.</param>
     /// <param name="bands">The same by band.</param>
     /// <param name="scope">The scope.</param>
-    public static string? Sentence(OnlyDifference only, ConditionResult first, ConditionResult second, PairVerdict? verdict, IReadOnlyList<BandDifference> bands, EstimateScope scope)
+    /// <param name="quantity">The quantity.</param>
+    public static string? Sentence(OnlyDifference only, ConditionResult first, ConditionResult second, PairVerdict? verdict, IReadOnlyList<BandDifference> bands, EstimateScope scope,
+        MeasuredQuantity quantity = MeasuredQuantity.InsertionLoss)
     {
         if (verdict is null) return null;
         // Plain minus worn-with; on minus off. Positive: the worn thing costs, the switch adds.
@@ -40,12 +42,12 @@ internal static class OneThing
         var (cost, add) = what.EndsWith('s') ? ("cost", "add") : ("costs", "adds");          // spectacles cost, a hat costs
         var whole = (only, clear) switch
         {
-            (OnlyDifference.WornWith, true) when value > 0 => Text($"{what} {cost} {plus.Device.Name} {value:0.0} dB of its A-weighted loss ({low:0.0} to {high:0.0})"),
-            (OnlyDifference.Mode, true) when value > 0 => Text($"{what} adds {value:0.0} dB to its A-weighted loss ({low:0.0} to {high:0.0})"),
-            (OnlyDifference.Mode, true) => Text($"{what} takes {-value:0.0} dB from its A-weighted loss ({-high:0.0} to {-low:0.0})"),
-            (OnlyDifference.WornWith, true) => Text($"{what} {add} {-value:0.0} dB to the A-weighted loss of {plus.Device.Name} ({-high:0.0} to {-low:0.0})"),
+            (OnlyDifference.WornWith, true) when value > 0 => Text($"{what} {cost} {plus.Device.Name} {value:0.0} dB of its A-weighted {QuantityWords.Noun(quantity)} ({low:0.0} to {high:0.0})"),
+            (OnlyDifference.Mode, true) when value > 0 => Text($"{what} adds {value:0.0} dB to its A-weighted {QuantityWords.Noun(quantity)} ({low:0.0} to {high:0.0})"),
+            (OnlyDifference.Mode, true) => Text($"{what} takes {-value:0.0} dB from its A-weighted {QuantityWords.Noun(quantity)} ({-high:0.0} to {-low:0.0})"),
+            (OnlyDifference.WornWith, true) => Text($"{what} {add} {-value:0.0} dB to the A-weighted {QuantityWords.Noun(quantity)} of {plus.Device.Name} ({-high:0.0} to {-low:0.0})"),
             (OnlyDifference.WornWith, _) => Text($"What {string.Join(" and ", other.Condition.WornWith)} {cost} {plus.Device.Name}, A-weighted, is not resolved: from {Signed(low)} to {Signed(high)} dB remain possible"),
-            _ => Text($"{what}: the effect on the A-weighted loss is not resolved: from {Signed(low)} to {Signed(high)} dB remain possible"),
+            _ => Text($"{what}: the effect on the A-weighted {QuantityWords.Noun(quantity)} is not resolved: from {Signed(low)} to {Signed(high)} dB remain possible"),
         };
         var told = bands.Where(b => b.Valid && b.In(scope) is not null).Select(b => (b.Band, C: b.In(scope)!))
             .Select(b => (b.Band, Value: sign * b.C.Value, Low: turned ? -b.C.SimultaneousHigh : b.C.SimultaneousLow, High: turned ? -b.C.SimultaneousLow : b.C.SimultaneousHigh)).ToList();

@@ -40,7 +40,7 @@ public sealed record PairFamily(IReadOnlyList<PairVerdict?> Pairs, double Critic
             : new Estimate(mean, posterior.Quantile(0.025), posterior.Quantile(0.975), posterior.Sd, null, []);
         return new(estimate, mean - half95, mean + half95, mean - half90, mean + half90, verdict, posterior.UpperTail(0),
             Math.Max(0, posterior.Cdf(margin) - posterior.Cdf(-margin)), sensitivity.Any(s => s.Verdict(j, margin) != verdict),
-            PairSentence.Of(pair.First, pair.Second, fit.Scope, verdict, mean, mean - half95, mean + half95, mean - half90, mean + half90, margin));
+            PairSentence.Of(pair.First, pair.Second, fit.Scope, verdict, mean, mean - half95, mean + half95, mean - half90, mean + half90, margin, settings.Quantity));
     }
 
     private sealed record Family(NormalMixture[] Posteriors, double Critical95, double Critical90)

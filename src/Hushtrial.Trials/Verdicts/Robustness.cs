@@ -26,16 +26,15 @@ public sealed class Robustness
     /// <summary>Examines a trial.</summary>
     /// <param name="document">The trial.</param>
     /// <param name="measured">Its takes, the excluded ones among them.</param>
-    /// <param name="table">The readings used.</param>
-    /// <param name="effects">The fits of them.</param>
+    /// <param name="effects">Its fits and the readings behind them.</param>
     /// <param name="pairs">Their comparisons.</param>
-    public static RobustnessResult Of(TrialDocument document, MeasuredTrial measured, ReadingTable table, TrialEffects effects, IReadOnlyList<PairResult> pairs)
+    public static RobustnessResult Of(TrialDocument document, MeasuredTrial measured, TrialEffects effects, IReadOnlyList<PairResult> pairs)
     {
         if (effects.A.In(document.Scope) is null) return RobustnessResult.None;
         var examined = new Robustness(document, effects.A, effects.Knowledge.GetValueOrDefault(QuantityName.A) ?? QuantityKnowledge.None, pairs);
-        var without = examined.WithoutDonnings(table.Readings);
-        var restored = measured.Takes.Where(t => t.Entry.Excluded is not null && t.Ears.Count > 0).Select(t => examined.Restored(t, measured, table)).OfType<ChangedAnswer>().ToList();
-        return new(without, restored, examined.Outliers(table.Readings), examined.Sentence(without));
+        var without = examined.WithoutDonnings(effects.Readings);
+        var restored = measured.Takes.Where(t => t.Entry.Excluded is not null && t.Ears.Count > 0).Select(t => examined.Restored(t, measured, effects.Readings.Count)).OfType<ChangedAnswer>().ToList();
+        return new(without, restored, examined.Outliers(effects.Readings), examined.Sentence(without));
     }
 
     private ChangedAnswer[] WithoutDonnings(IReadOnlyList<Reading> readings)
@@ -53,12 +52,12 @@ public sealed class Robustness
         return answers;
     }
 
-    private ChangedAnswer? Restored(TakeLevels take, MeasuredTrial measured, ReadingTable table)
+    private ChangedAnswer? Restored(TakeLevels take, MeasuredTrial measured, int used)
     {
         // Without the histories inside takes: the floor of their scatter is known already and would cost more than the fit.
         var takes = measured.Takes.Select(t => t with { Entry = t == take ? t.Entry with { Excluded = null } : t.Entry, Ears = [.. t.Ears.Select(e => e with { HalfSeconds = null })] }).ToList();
-        var readings = ReadingTable.From(takes, measured.OwnNoise, _document.Design).Readings;
-        if (readings.Count == table.Readings.Count) return null;
+        var readings = ReadingTable.From(takes, measured.OwnNoise, _document.Design, _document.Quantity).For(_document, _document.Quantity);
+        if (readings.Count == used) return null;
         return Answer(take.Entry.Id, $"With take {take.Entry.Id} put back (left out: {take.Entry.Excluded!.TrimEnd('.')})", [take.Entry.Condition], readings);
     }
 

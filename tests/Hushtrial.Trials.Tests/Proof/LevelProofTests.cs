@@ -22,6 +22,19 @@ public class LevelProofTests
         Assert.Equal(0, cell.WrongSign.Value!.Value, 4 * cell.WrongSign.Error);
     }
 
+    /// <summary>Intervals of the other two quantities: of conditions, pairs and as worn, nominally 0.95, within four simulation errors of 60 trials below and free above.</summary>
+    [Theory]
+    [InlineData("D3", "level-difference")]
+    [InlineData("D3", "active-part")]
+    public void The_other_quantities_are_covered(string design, string scenario)
+    {
+        var cell = LevelProof.Run(Design(design), Scenario(scenario), 60, seed: 21, cancellation: TestContext.Current.CancellationToken);
+        foreach (var share in new[] { cell.Coverage, cell.CoverageAsWorn, cell.CoverageLoss }) Assert.True(share.Value >= 0.95 - (4 * share.Error));
+        Assert.Equal(0, cell.WrongSign.Value!.Value, 4 * cell.WrongSign.Error);
+        // The seal, 3 dB from donning to donning, is not in an active part.
+        if (scenario == "active-part") Assert.True(cell.HalfWidth < 2.5);
+    }
+
     [Fact]
     public void Equal_seeds_give_equal_cells()
     {

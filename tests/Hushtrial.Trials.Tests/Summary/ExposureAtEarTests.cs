@@ -64,6 +64,6 @@ public class ExposureAtEarTests
         Assert.Equal(32, rule.AllowedTime!.Value.Best.TotalHours, 1e-9); // 8 h · 2^((85 − 79)/3)
         Assert.True(rule.AllowedTime.Value.Upper < rule.AllowedTime.Value.Best);
         Assert.Contains("not stated", exposure.Sentence, StringComparison.Ordinal);
-        Assert.Contains(exposure.Cautions, c => c.Contains("no published conversion", StringComparison.Ordinal));
+        Assert.Contains(exposure.Cautions, c => c.Contains("nothing was converted", StringComparison.Ordinal));
     }
 }
