@@ -37,7 +37,7 @@ internal static class ResultText
             if (pair.In(results.Document.Scope) is { } verdict) t.WriteLine(verdict.Sentence);
         if (results.Pairs.Any(p => p.OnlySentence is not null)) t.WriteLine();
         foreach (var pair in results.Pairs)
-            if (pair.OnlySentence is { } only) t.WriteLine(only);
+            if (pair.OnlySentence is { } only && results.ActiveParts.All(p => p.Sentence != only)) t.WriteLine(only);
         t.WriteLine();
         t.WriteLine(results.Robustness.Sentence);
     }

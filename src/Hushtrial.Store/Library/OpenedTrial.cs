@@ -56,7 +56,6 @@ public sealed class OpenedTrial : IDisposable
         opened.Problems.AddRange(problems.Select(p => p.Problem));
         var text = Encoding.UTF8.GetBytes(trial.Draft.Text);
         opened.Inputs.Add(new(TrialFolder.DocumentName, text.Length, Convert.ToHexStringLower(SHA256.HashData(text))));
-        if (document is not null && AnalysedQuantity.Refusal(document, TrialFolder.DocumentName) is { } refusal) opened.Problems.Add(refusal);
         var ids = trial.Draft.Ids("recordings");
         foreach (var (index, id) in ids.Index())
         {

@@ -28,6 +28,7 @@ internal static class Gathering
         var outside = document.Quantity == MeasuredQuantity.LevelDifference && measured.Absolute ? Outside(ambient, effects.Bands, measured.OutsideUncertainty(document) ?? 0) : null;
         var reference = new LevelReference(measured.Absolute && conditions.Any(c => c.FieldLevel?.A is not null) ? LevelKind.FieldRelated : LevelKind.AsRead, table.Field.Words, table.Field.Values);
         var related = reference.Kind == LevelKind.FieldRelated;
+        var active = ActiveParts.Of(document, effects, trust);
         var openField = measured.Absolute ? gathered.OpenFieldLevel() : null;
         var without = outside is { A: { } a } ? Known(a, outside.StandardUncertainty) : related ? openField : openLevel;
         return new TrialResults
@@ -38,12 +39,12 @@ internal static class Gathering
             OpenEarLevel = openLevel,
             OpenFieldLevel = openField,
             Reference = reference,
-            ActiveParts = ActiveParts.Of(document, effects, trust),
+            ActiveParts = active,
             Outside = outside,
             OpenTransfer = effects.OpenTransfer is { } transfer ? Transfer(transfer, trust) : null,
             OpenSpectrum = open,
             Conditions = conditions,
-            Pairs = BandComparisons.Of(document, effects, conditions, pairs),
+            Pairs = [.. BandComparisons.Of(document, effects, conditions, pairs).Select(p => Told(p, active))],
             PriorFree = PriorFreeCheck.Of(document, effects, pairs),
             Robustness = robustness,
             Claims = TrialClaims.Of(document, effects, conditions, document.Quantity == MeasuredQuantity.LevelDifference ? OpenNoise.Of(open, null, null) : OpenNoise.Of(open, Open(QuantityName.A), Open(QuantityName.C))),
@@ -59,6 +60,10 @@ internal static class Gathering
             Version = inputs.Version,
         };
     }
+
+    // What switching on does is said once: by the model in which the seal of a donning cancels.
+    private static PairResult Told(PairResult pair, IReadOnlyList<ActivePartResult> active) =>
+        active.FirstOrDefault(p => (p.Condition, p.Off) == (pair.First, pair.Second) || (p.Condition, p.Off) == (pair.Second, pair.First)) is { Sentence: { } sentence } ? pair with { OnlySentence = sentence } : pair;
 
     private static OutsideLevel Outside(IReadOnlyDictionary<string, double> ambient, IReadOnlyList<Band> bands, double uncertainty) => new(
         ambient.TryGetValue(QuantityName.A, out var a) ? a : null, ambient.TryGetValue(QuantityName.C, out var c) ? c : null,

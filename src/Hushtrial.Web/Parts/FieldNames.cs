@@ -8,7 +8,7 @@ internal static class FieldNames
     private static readonly Dictionary<string, string> _better = new(StringComparer.Ordinal)
     {
         ["id"] = "Short name", ["margin_db"] = "Margin of equivalence", ["margin_set"] = "When the margin was set, by whom", ["donning_scatter_db"] = "Assumed scatter from fit to fit",
-        ["scatter_per_kind"] = "A scatter of its own for each kind of device", ["reading_step_db"] = "Step of noted readings", ["meter_uncertainty_db"] = "Standard uncertainty of the meter",
+        ["scatter_per_kind"] = "A scatter of its own for each kind of device", ["reading_step_db"] = "Step of noted readings", ["meter_uncertainty_db"] = "Standard uncertainty of the meter", ["microphone_at"] = "Where the ear microphone sat",
         ["purpose"] = "The question", ["operator"] = "Who measures", ["funding"] = "Who pays", ["interests"] = "Loans, gifts, interests", ["quantity"] = "What is measured", ["design"] = "How the readings relate to the noise outside",
         ["scope"] = "The statement that leads", ["compare"] = "Pairs to compare", ["level_db"] = "Level", ["hertz"] = "Frequency", ["uncertainty_db"] = "Standard uncertainty", ["pressure_kpa"] = "Static pressure",
         ["mass_g"] = "Mass", ["clamp_n"] = "Clamp force", ["measurable"] = "A microphone fits inside", ["reading_a"] = "Reading, A-weighted", ["reading_c"] = "Reading, C-weighted", ["reading_bands"] = "Readings by band",
