@@ -69,6 +69,7 @@ public sealed class Workspace : IAsyncDisposable
         builder.Services.AddSingleton<Shelf>();
         builder.Services.AddSingleton<CalibrationDesk>();
         builder.Services.AddSingleton(_ => new Histories(library.HistoriesFolder));
+        builder.Services.AddSingleton<RecordingFacts>();
         builder.Services.AddSingleton(settings);
         builder.Services.AddSingleton(HtmlEncoder.Create(UnicodeRanges.All));
         builder.Services.AddRazorComponents();
@@ -90,6 +91,7 @@ public sealed class Workspace : IAsyncDisposable
         app.MapRecordings();
         app.MapProposals();
         app.MapEditing();
+        app.MapIntake();
         try
         {
             await app.StartAsync(cancellation);

@@ -46,6 +46,11 @@ internal static class Routes
         app.MapGet("/trials/{id:guid}", (Guid id) => Results.LocalRedirect($"/trials/{id:N}/question"));
         app.MapGet("/trials/{id:guid}/question", (Guid id, HttpContext context) => Reading.Trial<QuestionPage>(context, id));
         app.MapGet("/trials/{id:guid}/devices", (Guid id, HttpContext context) => Reading.Trial<DevicesPage>(context, id));
+        app.MapGet("/trials/{id:guid}/recordings", (Guid id, HttpContext context, TrialLibrary library, RecordingFacts facts) => Reading.Trial<RecordingsPage>(context, id, (_, parameters) =>
+        {
+            parameters["Waiting"] = library.Uploads(id).Where(u => !u.Finished).ToList();
+            parameters["Facts"] = (Func<StoredFile, RecordingFact?>)facts.Of;
+        }));
         app.MapGet("/trials/{id:guid}/history", (Guid id, HttpContext context, TrialLibrary library) =>
             Reading.Trial<HistoryPage>(context, id, (view, parameters) => parameters["Revisions"] = library.History(id).OrderByDescending(r => r.Number).ToList()));
         app.MapFallback((HttpContext context, IAntiforgery antiforgery) => Reading.NotFound(Reading.PageOf(context, antiforgery)));
