@@ -138,6 +138,9 @@ public sealed class DemoTests(HelicopterDemo demo) : IClassFixture<HelicopterDem
         Assert.Equal(before, (File.GetLastWriteTimeUtc(file), new FileInfo(file).Length));
     }
 
+    [Fact]
+    public void It_goes_into_a_library_and_out_again_byte_for_byte() => LibraryRoundTrip.Of(demo.Folder);
+
     private JsonElement? TruthOf(string id)
     {
         foreach (var condition in demo.Truth.GetProperty("conditions").EnumerateArray())

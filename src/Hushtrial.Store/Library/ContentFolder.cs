@@ -8,11 +8,17 @@ internal sealed class ContentFolder(LibraryRecords records)
     /// <summary>Puts a finished file among the contents, inside a write. The file under its old name is gone afterwards, or superfluous.</summary>
     public void Place(LibraryContext context, string file, string sha256, long bytes)
     {
-        var to = records.Folder.Content(sha256);
-        if (!(new FileInfo(to) is { Exists: true } there && there.Length == bytes)) DurableFiles.Place(file, to);
+        if (!IsThere(sha256, bytes))
+        {
+            if (new FileInfo(file) is not { Exists: true } whole || whole.Length != bytes) throw new FileNotFoundException("A file to be kept is not there as a whole.", file);
+            DurableFiles.Place(file, records.Folder.Content(sha256));
+        }
         if (context.Contents.Find(sha256) is { } row) row.Doomed = false;
         else context.Contents.Add(new ContentRow { Sha256 = sha256, Bytes = bytes });
     }
+
+    /// <summary>Whether the file of a content is there, with its length.</summary>
+    public bool IsThere(string sha256, long bytes) => new FileInfo(records.Folder.Content(sha256)) is { Exists: true } there && there.Length == bytes;
 
     /// <summary>Marks contents that no file has any more, inside a write.</summary>
     public static void Doom(LibraryContext context) =>

@@ -43,16 +43,21 @@ internal sealed class LibraryFolder
     }
 
     /// <summary>Deletes copies and parts that nobody writes and no upload knows: what a killed process left.</summary>
-    public void Sweep(IReadOnlySet<Guid> uploads)
+    /// <param name="isUpload">Whether an upload is known; asked while the file is held, for its row is older than the file.</param>
+    /// <param name="now">To tell what is old enough.</param>
+    public void Sweep(Func<Guid, bool> isUpload, DateTimeOffset now)
     {
         foreach (var file in Directory.GetFiles(Uploads))
         {
-            if (Path.GetExtension(file) == ".part" && (!Guid.TryParseExact(Path.GetFileNameWithoutExtension(file), "N", out var id) || uploads.Contains(id))) continue;
             try
             {
-                // Whoever writes one holds it open for himself alone.
-                using (new FileStream(file, FileMode.Open, FileAccess.Write, FileShare.None)) { }
-                File.Delete(file);
+                // Whoever writes one holds it open for himself alone. A copy that is whole waits unheld for a moment, or for the rest of its package.
+                using (new FileStream(file, FileMode.Open, FileAccess.Write, FileShare.None))
+                {
+                    var isLeft = Path.GetExtension(file) == ".part" ? Guid.TryParseExact(Path.GetFileNameWithoutExtension(file), "N", out var id) && !isUpload(id)
+                        : now.UtcDateTime - File.GetLastWriteTimeUtc(file) > TimeSpan.FromDays(1);
+                    if (isLeft) File.Delete(file);
+                }
             }
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
             {

@@ -1,4 +1,5 @@
 using System.IO.Compression;
+using System.IO.Hashing;
 using System.Text;
 using Hushtrial.Quantities;
 using Hushtrial.Store.Files;
@@ -31,7 +32,7 @@ internal static class PackageArchive
             if (((entry.ExternalAttributes >> 16) & 0xF000) is not (0 or 0x8000 or 0x4000)) return ([], PackageProblems.Link(name));
             var isFolder = name.EndsWith('/');
             if (!SafeName.IsRelative(isFolder ? name[..^1] : name)) return ([], PackageProblems.Outside(name));
-            if (!names.Add(name.TrimEnd('/').Normalize())) return ([], PackageProblems.Twice(name));
+            if (!names.Add(name.TrimEnd('/'))) return ([], PackageProblems.Twice(name));
             if (isFolder) continue;
             if (entry.IsEncrypted) return ([], PackageProblems.NotRead(name, "it is encrypted"));
             entries.Add((name, entry));
@@ -40,7 +41,7 @@ internal static class PackageArchive
         if (top is null) return ([], PackageProblems.NoDocument("the archive"));
         if (entries.Sum(e => (decimal)e.Entry.Length) > limits.MostBytes) return ([], PackageProblems.TooMuch(FormattableString.Invariant($"more than {LibraryProblems.Megabytes(limits.MostBytes)}")));
         return ([.. entries.Where(e => e.Name.StartsWith(top, StringComparison.Ordinal)).Select(e => new PackedFile(e.Name[top.Length..], e.Entry.Length,
-            () => new BudgetedStream(e.Entry.Open(), e.Name[top.Length..] is TrialHistory.FileName or TrialFolder.DocumentName ? new Budget(MostHistoryBytes, MostHistoryBytes, budget) : budget)))], null);
+            () => new CheckedStream(e.Entry, e.Name[top.Length..] is TrialHistory.FileName or TrialFolder.DocumentName ? new Budget(MostHistoryBytes, MostHistoryBytes, budget) : budget)))], null);
     }
 
     public static void Write(StoredTrial trial, TrialHistory history, Func<StoredFile, string> content, Stream to)
@@ -89,8 +90,13 @@ internal static class PackageArchive
         }
     }
 
-    private sealed class BudgetedStream(Stream inner, Budget budget) : Stream
+    /// <summary>What comes out of an entry, counted as it comes, and at its end held against the length and the sum that the archive states.</summary>
+    private sealed class CheckedStream(ZipArchiveEntry entry, Budget budget) : Stream
     {
+        private readonly Stream _inner = entry.Open();
+        private readonly Crc32 _sum = new();
+        private long _bytes;
+
         public override bool CanRead => true;
 
         public override bool CanSeek => false;
@@ -105,8 +111,11 @@ internal static class PackageArchive
 
         public override int Read(Span<byte> buffer)
         {
-            var read = inner.Read(buffer);
+            var read = _inner.Read(buffer);
             budget.Spend(read);
+            _sum.Append(buffer[..read]);
+            _bytes += read;
+            if (read == 0 && buffer.Length > 0 && (_bytes != entry.Length || _sum.GetCurrentHashAsUInt32() != entry.Crc32)) throw new InvalidDataException($"'{entry.FullName}' was damaged on its way");
             return read;
         }
 
@@ -122,7 +131,7 @@ internal static class PackageArchive
 
         protected override void Dispose(bool disposing)
         {
-            if (disposing) inner.Dispose();
+            if (disposing) _inner.Dispose();
             base.Dispose(disposing);
         }
     }

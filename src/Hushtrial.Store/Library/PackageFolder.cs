@@ -12,14 +12,12 @@ internal static class PackageFolder
         if (!File.Exists(Path.Combine(folder, TrialFolder.DocumentName))) return ([], PackageProblems.NoDocument(Path.GetFileName(Path.TrimEndingDirectorySeparator(Path.GetFullPath(folder)))));
         var root = Path.GetFullPath(folder);
         var files = new List<PackedFile>();
-        var names = new HashSet<string>(StringComparer.OrdinalIgnoreCase);
         foreach (var file in Directory.EnumerateFiles(root, "*", new EnumerationOptions { RecurseSubdirectories = true, AttributesToSkip = FileAttributes.None, MaxRecursionDepth = 20 }))
         {
             var name = Path.GetRelativePath(root, file).Replace(Path.DirectorySeparatorChar, '/');
             var target = new FileInfo(file);
             // A link that stays inside is a file like others; one that leads out would copy what was not asked for.
-            if (Links(target, root) is { } final && !final.StartsWith(root + Path.DirectorySeparatorChar, StringComparison.Ordinal)) return ([], PackageProblems.Link(name));
-            if (!names.Add(name)) return ([], PackageProblems.Twice(name));
+            if (Links(target, root) is { } final && final != root && !final.StartsWith(root + Path.DirectorySeparatorChar, StringComparison.Ordinal)) return ([], PackageProblems.Link(name));
             if (files.Count >= most) return ([], PackageProblems.TooMuch(FormattableString.Invariant($"more than {most} files")));
             files.Add(new(name, target.ResolveLinkTarget(returnFinalTarget: true) is FileInfo end ? end.Length : target.Length, () => new FileStream(file, FileMode.Open, FileAccess.Read, FileShare.Read)));
         }

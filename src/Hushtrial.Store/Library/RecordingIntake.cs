@@ -8,15 +8,15 @@ using Microsoft.EntityFrameworkCore;
 namespace Hushtrial.Store.Library;
 
 /// <summary>Brings recordings in: uploads in pieces that may break off anywhere, and files of this computer.</summary>
-internal sealed class RecordingIntake(LibraryRecords records, ContentFolder contents, LibraryLimits limits) : IDisposable
+internal sealed class RecordingIntake(LibraryRecords records, ContentFolder contents, LibraryLimits limits, long spareBytes) : IDisposable
 {
     private const int BufferBytes = 128 * 1024;
 
     /// <summary>A long transfer that is killed loses at most this much.</summary>
     private const int FlushBytes = 8 * 1024 * 1024;
 
-    /// <summary>Room that is left for the database and everybody else.</summary>
-    private const long SpareBytes = 64 * 1024 * 1024;
+    /// <summary>As many as tell the kind of a file.</summary>
+    private const int SignatureBytes = 512;
 
     /// <summary>Hashes of uploads that this process has seen from their beginning, with the offset they stand at.</summary>
     private readonly ConcurrentDictionary<Guid, (long Offset, IncrementalHash Hash)> _hashes = new();
@@ -55,7 +55,7 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
 
     public UploadState? Find(Guid upload) => Row(upload) is not { } row ? null : row.Finished || row.Offset < row.Length ? State(row) : Complete(row);
 
-    public IReadOnlyList<UploadState> Of(Guid trial) => [.. records.Read(c => c.Uploads.AsNoTracking().Where(u => u.TrialId == trial).ToList()).OrderBy(u => u.Begun).ThenBy(u => u.Id).Select(State)];
+    public IReadOnlyList<UploadState> Of(Guid trial) => [.. records.Read(c => c.Uploads.AsNoTracking().Where(u => u.TrialId == trial).ToList()).OrderBy(u => u.Begun).ThenBy(u => u.Id).Select(u => u.Finished || u.Offset < u.Length ? State(u) : Complete(u))];
 
     public async Task<UploadState?> AppendAsync(Guid upload, long offset, Stream body, CancellationToken cancellation)
     {
@@ -156,7 +156,7 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
         if (context.Trials.AsNoTracking().FirstOrDefault(t => t.Id == trial) is not { } row) return LibraryProblems.NoTrial(trial);
         if (row.Removed is not null) return LibraryProblems.Trap(trial);
         if (ContentFolder.Total(context) + length > limits.MostBytes) return LibraryProblems.OverQuota(name, length, limits.MostBytes);
-        return records.Folder.Free() is { } free && free < length + SpareBytes ? LibraryProblems.NoRoom(name, length) : null;
+        return records.Folder.Free() is { } free && free < length + spareBytes ? LibraryProblems.NoRoom(name, length) : null;
     }
 
     private UploadRow? Row(Guid upload) => records.Read(c => c.Uploads.AsNoTracking().FirstOrDefault(u => u.Id == upload));
@@ -217,6 +217,15 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
                     return LibraryProblems.TooManyBytes(SafeName.Of(row.Name), row.Length);
                 }
                 await part.WriteAsync(buffer.AsMemory(0, read), CancellationToken.None).ConfigureAwait(false);
+                // Told from its first bytes, so that nobody sends gigabytes of something else to the end.
+                if (position < SignatureBytes && (position + read >= SignatureBytes || position + read == row.Length) && NotSound(part, SafeName.Of(row.Name)) is { } problem)
+                {
+                    part.SetLength(0);
+                    hash?.Dispose();
+                    hash = null;
+                    (position, unsaved) = (0, 1);
+                    return problem;
+                }
                 hash?.AppendData(buffer, 0, read);
                 (position, unsaved) = (position + read, unsaved + read);
                 if (unsaved < FlushBytes || position == row.Length) continue;
@@ -240,6 +249,13 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
             else hash?.Dispose();
         }
         return null;
+    }
+
+    private static Problem? NotSound(FileStream part, string name)
+    {
+        var start = new byte[SignatureBytes];
+        using var bytes = new BeginningOfFile(start.AsMemory(0, RandomAccess.Read(part.SafeFileHandle, start, 0)));
+        return NotSound(bytes, name);
     }
 
     /// <summary>The hash of what is there already; null when this process has not seen it from its beginning.</summary>
@@ -318,9 +334,9 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
                 added = new(null, null, null, null, LibraryProblems.NoTrial(trialId));
                 return false;
             }
-            if (!File.Exists(file) && !File.Exists(records.Folder.Content(sha)))
+            if ((new FileInfo(file) is not { Exists: true } whole || whole.Length != bytes) && !contents.IsThere(sha, bytes))
             {
-                (row!.Offset, row.Sha256) = (0, null);
+                if (row is not null) (row.Offset, row.Sha256) = (0, null);
                 added = new(null, null, null, null, LibraryProblems.Lost(SafeName.Of(givenName)));
                 return true;
             }

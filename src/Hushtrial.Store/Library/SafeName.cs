@@ -17,7 +17,7 @@ internal static class SafeName
     {
         var last = Whole(name)[(Whole(name).LastIndexOfAny(['/', '\\']) + 1)..];
         var text = new StringBuilder();
-        foreach (var rune in Composed(last).EnumerateRunes())
+        foreach (var rune in last.EnumerateRunes())
             text.Append(Rune.GetUnicodeCategory(rune) is UnicodeCategory.Control or UnicodeCategory.Format or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator or UnicodeCategory.OtherNotAssigned or UnicodeCategory.PrivateUse
                 || rune.Value is '<' or '>' or ':' or '"' or '|' or '?' or '*' or '~' or '#' or '%' ? "_" : Rune.GetUnicodeCategory(rune) == UnicodeCategory.SpaceSeparator ? " " : rune.ToString());
         var clean = text.ToString().Trim(' ', '.');
@@ -58,6 +58,4 @@ internal static class SafeName
 
     /// <summary>Without half characters, which no file system can hold.</summary>
     private static string Whole(string name) => new UTF8Encoding(false).GetString(Encoding.UTF8.GetBytes(name)).Replace('\ufffd', '_');
-
-    private static string Composed(string name) => name.IsNormalized() ? name : name.Normalize();
 }

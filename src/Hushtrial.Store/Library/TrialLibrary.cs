@@ -12,15 +12,18 @@ namespace Hushtrial.Store.Library;
 /// </remarks>
 public sealed class TrialLibrary : IDisposable
 {
+    /// <summary>Room on the disk that uploads leave for the database and everybody else.</summary>
+    private const long SpareBytes = 64 * 1024 * 1024;
+
     private readonly LibraryRecords _records;
     private readonly ContentFolder _contents;
     private readonly RecordingIntake _intake;
 
-    private TrialLibrary(LibraryRecords records, LibraryLimits limits)
+    private TrialLibrary(LibraryRecords records, LibraryLimits limits, long spareBytes)
     {
         _records = records;
         _contents = new(records);
-        _intake = new(records, _contents, limits);
+        _intake = new(records, _contents, limits, spareBytes);
     }
 
     /// <summary>The library's folder.</summary>
@@ -31,15 +34,17 @@ public sealed class TrialLibrary : IDisposable
 
     /// <summary>Opens a library; makes it when there is none.</summary>
     /// <exception cref="WrongUseException">The folder cannot be used, or a newer program has written it.</exception>
-    public static TrialLibrary Open(string folder, TimeProvider clock, LibraryLimits? limits = null)
+    public static TrialLibrary Open(string folder, TimeProvider clock, LibraryLimits? limits = null) => Open(folder, clock, limits, SpareBytes);
+
+    internal static TrialLibrary Open(string folder, TimeProvider clock, LibraryLimits? limits, long spareBytes)
     {
         try
         {
             var records = new LibraryRecords(new LibraryFolder(folder), clock);
             using (var context = records.Context()) LibrarySchema.Prepare(context);
-            var library = new TrialLibrary(records, limits ?? new());
+            var library = new TrialLibrary(records, limits ?? new(), spareBytes);
             library._contents.DeleteDoomed();
-            records.Folder.Sweep(records.Read(c => c.Uploads.Select(u => u.Id).ToHashSet()));
+            records.Folder.Sweep(id => records.Read(c => c.Uploads.Any(u => u.Id == id)), records.Now());
             return library;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or SqliteException)

@@ -24,11 +24,13 @@ internal sealed class TrialPackage(LibraryRecords records, ContentFolder content
         TrialHistory? history = null;
         if (files.FirstOrDefault(f => f.Name == TrialHistory.FileName) is { } travelled)
         {
-            using var stream = travelled.Open();
+            using var stream = travelled.Bytes == 0 ? Stream.Null : travelled.Open();
             history = TrialHistory.Read(stream, out var problem);
             if (history is null) return new(null, [problem!]);
         }
         var wanted = Wanted(draft, history);
+        var names = new HashSet<string>(StringComparer.OrdinalIgnoreCase);
+        if (files.FirstOrDefault(f => wanted.Contains(f.Name) && !names.Add(f.Name)) is { } twin) return new(null, [PackageProblems.Twice(twin.Name)]);
         var problems = new List<Problem>();
         var staged = new List<(string Name, string Copy, string Sha256, long Bytes)>();
         try
@@ -66,7 +68,8 @@ internal sealed class TrialPackage(LibraryRecords records, ContentFolder content
 
     private static (TrialDraft? Draft, IReadOnlyList<Problem> Problems) Document(PackedFile file)
     {
-        using var stream = file.Open();
+        // Devices and pipes state no length; opening one might wait for ever.
+        using var stream = file.Bytes == 0 ? Stream.Null : file.Open();
         return TrialDraft.FromStream(stream, TrialFolder.DocumentName);
     }
 
@@ -82,8 +85,7 @@ internal sealed class TrialPackage(LibraryRecords records, ContentFolder content
     {
         if (file.Bytes == 0) return PackageProblems.Empty(file.Name);
         using var stream = file.Open();
-        var start = new byte[512];
-        using var bytes = new BeginningOfFile(start.AsMemory(0, stream.ReadAtLeast(start, start.Length, throwOnEndOfStream: false)));
+        using var bytes = BeginningOfFile.Of(stream);
         return RecordingIntake.NotSound(bytes, file.Name) is { } problem ? PackageProblems.NoSound(file.Name, problem.Found) : null;
     }
 
@@ -118,19 +120,5 @@ internal sealed class TrialPackage(LibraryRecords records, ContentFolder content
             return true;
         });
         return stored!;
-    }
-
-    private sealed class BeginningOfFile(ReadOnlyMemory<byte> bytes) : Signals.Recordings.IByteSource
-    {
-        public long Length => bytes.Length;
-
-        public int Read(long offset, Span<byte> destination)
-        {
-            var most = (int)Math.Clamp(bytes.Length - offset, 0, destination.Length);
-            bytes.Span.Slice((int)Math.Min(offset, bytes.Length), most).CopyTo(destination);
-            return most;
-        }
-
-        public void Dispose() { }
     }
 }

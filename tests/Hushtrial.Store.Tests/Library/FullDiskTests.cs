@@ -1,0 +1,78 @@
+using System.Diagnostics;
+using Hushtrial.Store.Library;
+using Hushtrial.Trials.Document;
+
+namespace Hushtrial.Store.Tests.Library;
+
+/// <summary>A library on a disk of four megabytes. Needs the right to mount one, which root has.</summary>
+public sealed class FullDiskTests : IDisposable
+{
+    private readonly string _disk = Directory.CreateTempSubdirectory("full-").FullName;
+    private readonly bool _mounted;
+
+    public FullDiskTests() => _mounted = OperatingSystem.IsLinux() && Run("mount", "-t", "tmpfs", "-o", "size=4m", "tmpfs", _disk);
+
+    public void Dispose()
+    {
+        if (_mounted) Run("umount", _disk);
+        Directory.Delete(_disk, recursive: true);
+    }
+
+    [Fact]
+    public async Task A_full_disk_is_said_and_leaves_nothing_half()
+    {
+        Assert.SkipUnless(_mounted, "No small disk can be mounted here.");
+        var cancellation = TestContext.Current.CancellationToken;
+        using (var library = TrialLibrary.Open(_disk, TimeProvider.System, null, spareBytes: 0))
+        {
+            var trial = library.Create(TrialDraft.Empty("On a small disk"), "Begun");
+            Assert.Equal("LIB-010", library.BeginUpload(trial.Id, "long.wav", 100_000_000).Problem!.Code);
+            var bytes = LibraryFixture.Recording(400_000);
+            var upload = library.BeginUpload(trial.Id, "take.wav", bytes.Length).Upload!.Value;
+            // Somebody else takes the room meanwhile.
+            await File.WriteAllBytesAsync(Path.Combine(_disk, "other"), new byte[2_200_000], cancellation);
+            var state = (await library.AppendAsync(upload, 0, new MemoryStream(bytes), cancellation))!;
+            Assert.True(state.Problem is { Code: "LIB-010" } or { Code: "LIB-012" }, state.ToString());
+            var text = new string('x', 90_000);
+            var refused = 0;
+            for (var n = 0; n < 40; n++)
+                if (library.Edit(trial.Id, library.Find(trial.Id)!.Revision, new DraftEdit.Set("trial.remarks", Noise(n, text.Length)), "me") is EditOutcome.Refused { Problem.Code: "LIB-010" or "LIB-012" }) refused++;
+            Assert.True(refused > 0);
+            await File.WriteAllBytesAsync(Path.Combine(_disk, "take.wav"), [], cancellation);
+            var found = library.Find(trial.Id)!;
+            Assert.Equal(library.DraftAt(trial.Id, found.Revision)!.Text, found.Draft.Text);
+            // With room again it goes on from where it stood.
+            File.Delete(Path.Combine(_disk, "other"));
+            state = library.Upload(upload)!;
+            Assert.Equal(bytes[..(int)state.Offset], (await File.ReadAllBytesAsync(Path.Combine(_disk, "uploads", upload.ToString("N") + ".part"), cancellation))[..(int)state.Offset]);
+            state = (await library.AppendAsync(upload, state.Offset, new MemoryStream(bytes[(int)state.Offset..]), cancellation))!;
+            Assert.True(state.Problem is null && state.Finished, state.ToString());
+            Assert.IsType<EditOutcome.Saved>(library.Edit(trial.Id, library.Find(trial.Id)!.Revision, new DraftEdit.Set("trial.title", "Room again"), "me"));
+        }
+        Assert.Empty(Directory.GetFiles(Path.Combine(_disk, "uploads")));
+    }
+
+    /// <summary>Letters that do not pack.</summary>
+    private static string Noise(int seed, int length)
+    {
+        var state = (uint)seed + 1;
+        return string.Create(length, 0, (letters, _) =>
+        {
+            for (var i = 0; i < letters.Length; i++) letters[i] = (char)('0' + ((state = (1664525 * state) + 1013904223) >> 26));
+        });
+    }
+
+    private static bool Run(string program, params string[] arguments)
+    {
+        try
+        {
+            using var process = Process.Start(new ProcessStartInfo(program, arguments) { UseShellExecute = false, RedirectStandardError = true })!;
+            process.WaitForExit();
+            return process.ExitCode == 0;
+        }
+        catch (System.ComponentModel.Win32Exception)
+        {
+            return false;
+        }
+    }
+}
