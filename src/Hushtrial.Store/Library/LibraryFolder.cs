@@ -49,13 +49,15 @@ internal sealed class LibraryFolder
     {
         foreach (var file in Directory.GetFiles(Uploads))
         {
+            // An upload that is known is not even held for a moment: its sender would be turned away.
+            var upload = Path.GetExtension(file) == ".part" && Guid.TryParseExact(Path.GetFileNameWithoutExtension(file), "N", out var id) ? id : (Guid?)null;
+            if (upload is { } known && isUpload(known)) continue;
             try
             {
                 // Whoever writes one holds it open for himself alone. A copy that is whole waits unheld for a moment, or for the rest of its package.
                 using (new FileStream(file, FileMode.Open, FileAccess.Write, FileShare.None))
                 {
-                    var isLeft = Path.GetExtension(file) == ".part" ? Guid.TryParseExact(Path.GetFileNameWithoutExtension(file), "N", out var id) && !isUpload(id)
-                        : now.UtcDateTime - File.GetLastWriteTimeUtc(file) > TimeSpan.FromDays(1);
+                    var isLeft = upload is { } part ? !isUpload(part) : now.UtcDateTime - File.GetLastWriteTimeUtc(file) > TimeSpan.FromDays(1);
                     if (isLeft) File.Delete(file);
                 }
             }
