@@ -1,6 +1,7 @@
 using Hushtrial.Quantities;
 using Hushtrial.Signals.Recordings;
 using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Logs;
 using Hushtrial.Trials.Results;
 
 namespace Hushtrial.Trials;
@@ -12,4 +13,8 @@ namespace Hushtrial.Trials;
 /// <param name="Problems">Problems of the document and of the recordings.</param>
 /// <param name="Version">Version of the program, printed with the results.</param>
 public sealed record TrialInputs(TrialDocument Document, IReadOnlyDictionary<string, Recording> Recordings, IReadOnlyList<InputFile> Files,
-    IReadOnlyList<Problem> Problems, string Version);
+    IReadOnlyList<Problem> Problems, string Version)
+{
+    /// <summary>Opened level logs by their identity in the document; one that could not be read is absent.</summary>
+    public IReadOnlyDictionary<string, LevelLog> Logs { get; init; } = new Dictionary<string, LevelLog>(StringComparer.Ordinal);
+}

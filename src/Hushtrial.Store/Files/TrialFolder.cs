@@ -1,5 +1,4 @@
 using Hushtrial.Quantities;
-using Hushtrial.Signals.Recordings;
 using Hushtrial.Trials;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
@@ -14,6 +13,7 @@ public sealed class TrialFolder : IDisposable
     public const string DocumentName = "trial.yaml";
 
     private readonly List<OpenedRecording> _opened = [];
+    private readonly List<OpenedLog> _logs = [];
 
     private TrialFolder(string documentPath) => DocumentPath = documentPath;
 
@@ -36,7 +36,10 @@ public sealed class TrialFolder : IDisposable
     public bool Readable => Document is not null && !Problems.Any(p => p.Severity == Severity.Error);
 
     /// <summary>What the analysis takes.</summary>
-    public TrialInputs ToInputs() => new(Document!, _opened.Where(o => o.Recording is not null).ToDictionary(o => o.Id, o => o.Recording!, StringComparer.Ordinal), Inputs, Problems, ProductVersion.Text);
+    public TrialInputs ToInputs() => new(Document!, _opened.Where(o => o.Recording is not null).ToDictionary(o => o.Id, o => o.Recording!, StringComparer.Ordinal), Inputs, Problems, ProductVersion.Text)
+    {
+        Logs = _logs.Where(l => l.Log is not null).ToDictionary(l => l.Id, l => l.Log!, StringComparer.Ordinal),
+    };
 
     /// <summary>Opens a trial by its document or its folder.</summary>
     /// <exception cref="WrongUseException">There is no such file or folder.</exception>
@@ -53,11 +56,16 @@ public sealed class TrialFolder : IDisposable
         folder.Inputs.Add(new(name, bytes.Length, Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(bytes))));
         if (folder.Document is not { } document) return folder;
         folder.OpenRecordings(document, progress);
+        folder.OpenLogs(document);
         return folder;
     }
 
     /// <inheritdoc/>
-    public void Dispose() => _opened.ForEach(o => o.Dispose());
+    public void Dispose()
+    {
+        _opened.ForEach(o => o.Dispose());
+        _logs.ForEach(l => l.Dispose());
+    }
 
     /// <summary>The document of a trial that is named by it or by its folder.</summary>
     /// <exception cref="WrongUseException">There is none.</exception>
@@ -83,6 +91,17 @@ public sealed class TrialFolder : IDisposable
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
             throw new WrongUseException($"'{path}' cannot be read: {e.Message}");
+        }
+    }
+
+    private void OpenLogs(TrialDocument document)
+    {
+        foreach (var entry in document.Logs)
+        {
+            var opened = OpenedLog.Open(entry, document, Folder);
+            _logs.Add(opened);
+            Problems.AddRange(opened.Problems);
+            if (opened.Input is { } input && !Inputs.Contains(input)) Inputs.Add(input);
         }
     }
 

@@ -39,6 +39,7 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
             Wearers = [.. draft.List("wearers").Select(w => new Wearer(w.Text("id")!, w.Text("name"), Details(w, DocumentShape.Wearers)))],
             Channels = [.. draft.List("channels").Select(Channel)],
             Recordings = [.. draft.List("recordings").Select(r => new RecordingEntry(r.Text("id")!, r.Text("file")!, SinceStart(r.Text("run"), r.Seconds("starts")), r.Text("run"), r.Flag("allow_truncated") ?? false))],
+            Logs = [.. draft.List("logs").Select(Log)],
             Calibrations = [.. draft.List("calibrations").Select(Calibration)],
             Devices = [.. draft.List("devices").Select(Device)],
             Conditions = [.. draft.List("conditions").Select(c => new Condition(c.Text("id")!, c.Text("device")!, c.Text("mode") ?? "passive", c.List<string>("with")))],
@@ -53,6 +54,22 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
         var noise = channel.Map("own_noise");
         return new ChannelEntry(channel.Text("id")!, channel.Text("where") == "outside", channel.Text("ear"), (int)channel.Number("number")!.Value, Details(channel, DocumentShape.Channels),
             channel.Number("lowest_valid_hz"), noise?.Text("recording"), Double(noise?.Seconds("from")), Double(noise?.Seconds("to")));
+    }
+
+    private LogEntry Log(BoundMap log)
+    {
+        var run = log.Text("run") ?? (draft.List("runs") is [var only] ? only.Text("id") : null);
+        var layout = new LogLayout
+        {
+            Encoding = LogWords.Find(LogWords.Encodings, log.Text("encoding")) ?? LogEncoding.Utf8, Delimiter = LogWords.Find(LogWords.Delimiters, log.Text("delimiter"))!.Value,
+            Decimal = LogWords.Find(LogWords.Decimals, log.Text("decimal")) ?? DecimalMark.Point, Thousands = LogWords.Find(LogWords.Thousands, log.Text("thousands")),
+            HeaderLine = (int?)log.Number("header_line"), FirstLine = (int)log.Number("first_line")!.Value, LastLine = (int?)log.Number("last_line"),
+            Columns = (IReadOnlyDictionary<int, ColumnRole>)log.Find("columns")!.Value, DateOrder = LogWords.Find(LogWords.DateOrders, log.Text("date_order")), Stamp = LogWords.Find(LogWords.Stamps, log.Text("stamp")),
+            IntervalSeconds = log.Number("interval_s"), RunZoneMinutes = LogWords.ZoneMinutes(log.Text("run_zone")), ClockChange = LogWords.Find(LogWords.ClockChanges, log.Text("clock_change")),
+            HalfOfDay = LogWords.Find(LogWords.HalvesOfDay, log.Text("half_of_day")),
+        };
+        return new LogEntry(log.Text("id")!, log.Text("file")!, log.Text("where") == "outside", log.Text("ear"), run, log.Text("sha256"), layout, SinceStart(run, log.Seconds("starts")), log.Number("clock_offset_s") ?? 0,
+            log.Number("uncertainty_db"), log.Number("most_lost_percent") ?? LogEntry.UsualMostLostPercent, Details(log, DocumentShape.Logs), problems.Where(log.Place));
     }
 
     private CalibrationEntry Calibration(BoundMap calibration)
@@ -85,8 +102,15 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
         var fraction = DesignChecks.FractionOf(map);
         return new TakeEntry(map.Text("id")!, take.Run!, take.Wearer, map.Text("condition")!, take.Fit, map.Text("recording"), Double(take.From), Double(take.To),
             map.Number("reading_a"), map.Number("reading_c"), [.. map.List<BandValue>("reading_bands").Select(b => new KeyValuePair<Band, double>(Band.FromNominal(fraction, b.Hertz)!.Value, b.Mean)).OrderBy(b => b.Key)],
-            SinceStart(take.Run, map.Seconds("at")), map.Text("comms"), map.Text("excluded"), map.Text("remarks"), problems.Where(map.Place));
+            SinceStart(take.Run, map.Seconds("at")), map.Text("comms"), map.Text("excluded"), map.Text("remarks"), problems.Where(map.Place))
+        {
+            Log = map.Text("log"), LogFrom = SinceStart(take.Run, map.Seconds("clock_from")), LogTo = LogTo(take), LineFrom = (int?)map.Number("line_from"), LineTo = (int?)map.Number("line_to"),
+        };
     }
+
+    /// <summary>The end of a take in a log: over midnight it is the next one after its start.</summary>
+    private double? LogTo(DraftTake take) => take.Run is null || take.Map.Seconds("clock_from") is not { } from || take.Map.Seconds("clock_to") is not { } to ? null
+        : Double(clocks.Since(take.Run, from) + LogChecks.Length(from, to));
 
     private double? SinceStart(string? run, decimal? clock) => run is null || clock is null ? null : Double(clocks.Since(run, clock.Value));
 

@@ -58,6 +58,7 @@ internal sealed class Binder(DocumentProblems problems)
             MapShape shape => Map(node, shape, path),
             ListShape shape => List(node, shape, field.Key, path),
             BandsShape shape => Bands(node, shape, path),
+            ColumnsShape => Columns(node, path),
             TextsShape => Texts(node, path),
             WordsShape shape => Words(node, shape, path),
             PairsShape => Pairs(node, path),
@@ -146,6 +147,34 @@ internal sealed class Binder(DocumentProblems problems)
                     shape.WithDeviation ? "Write it like [14.2, 3.1]." : "Write the level alone.");
         }
         return complete ? bands : null;
+    }
+
+    private Dictionary<int, ColumnRole>? Columns(DocumentNode node, string path)
+    {
+        if (node is not MapNode map)
+        {
+            problems.Error("DOC-013", node.Place, path, $"{Describe(node)} for columns", "a map of column numbers to roles", "Write it like { 1: time, 2: LAeq }; 'hushtrial log' prints it.");
+            return null;
+        }
+        var roles = new Dictionary<int, ColumnRole>();
+        var complete = true;
+        foreach (var (key, value) in map.Pairs)
+        {
+            if (ScalarReading.Number(new NumberShape(1, ColumnsShape.Most, "", Whole: true), key, path, problems) is not double number) complete = false;
+            else if (ColumnRole.FromWord((value as TextNode)?.Text.Trim() ?? "") is not { } role)
+            {
+                var word = (value as TextNode)?.Text ?? "";
+                problems.Error("DOC-111", value.Place, $"{path}, {key.Text}", value is TextNode ? $"{DocumentProblems.Quote(word)}, an unknown role" : Describe(value), $"{DocumentProblems.OneOf(ColumnRole.Words)}; or a level such as LAeq, LAFmax, LCpeak, LAF90, LZeq 125 Hz third",
+                    DocumentProblems.DidYouMean(word, [.. ColumnRole.Words, "LAeq", "LCeq", "LZeq", "LAFmax", "LAFmin", "LCpeak", "LAE", "LAF", "LAS"], "A band has its frequency and its width: LZeq 125 Hz octave."));
+                complete = false;
+            }
+            else if (!roles.TryAdd((int)number, role))
+            {
+                problems.Error("DOC-011", key.Place, path, $"the column '{key.Text}' for the second time", "each column once", "Remove one of the two.");
+                complete = false;
+            }
+        }
+        return complete ? roles : null;
     }
 
     private List<string>? Texts(DocumentNode node, string path)
@@ -250,6 +279,8 @@ internal sealed class Binder(DocumentProblems problems)
         SpanShape => "0:12",
         IdentityShape => "a-short-name",
         FileNameShape => "flight-1.wav",
+        ColumnsShape => "{ 1: time, 2: LAeq }",
+        PatternShape pattern => pattern.Example,
         _ => "…",
     };
 }

@@ -2,7 +2,7 @@ namespace Hushtrial.Trials.Document;
 
 /// <summary>A value that fits its shape, with its place and the text it was read from.</summary>
 /// <remarks>Value is a string, double, bool, decimal (seconds, exact to the microsecond), BoundMap, list of BoundMap,
-/// list of BandValue, list of texts, or list of pairs, as the shape says.</remarks>
+/// list of BandValue, roles by column, list of texts, or list of pairs, as the shape says.</remarks>
 internal sealed record Bound(Place Place, string Text, object Value);
 
 /// <summary>One band of a published or hand-noted spectrum.</summary>

@@ -25,7 +25,7 @@ internal static class BracketChecks
             else if (document.Design != TrialDesign.OutsideChannel && run.Any(t => !t.Entry.IsOpen))
                 Brackets(map, who, InOrder([.. run]), problems);
         }
-        var clockless = takes.Where(t => t.Entry.Recording is null && t.Entry.Clock is null).ToList();
+        var clockless = takes.Where(t => t.Entry.Recording is null && t.Entry.Log is null && t.Entry.Clock is null).ToList();
         if (clockless.Count > 0)
             problems.Note("DOC-093", clockless[0].Map.Place, clockless[0].Map.Path, string.Create(CultureInfo.InvariantCulture, $"{clockless.Count} hand-noted {(clockless.Count == 1 ? "reading" : "readings")} without 'at'"), "the clock time of every reading",
                 "Without times a change of the noise during the run cannot be followed; the order of the document is taken as the order of the readings.");

@@ -10,6 +10,7 @@ internal static class DesignChecks
         Design(draft, problems);
         Channels(draft, problems);
         Recordings(draft, problems);
+        LogChecks.Check(draft, problems);
         foreach (var calibration in draft.List("calibrations")) Calibration(calibration, problems);
         Conditions(draft, problems);
         foreach (var device in draft.List("devices")) Published(device, draft, problems);
@@ -27,7 +28,7 @@ internal static class DesignChecks
                 "A level difference needs a microphone outside and one at the ear at the same moment.");
         if (draft.Design == "readings-only")
         {
-            foreach (var section in new[] { "channels", "recordings", "calibrations" }.Where(s => draft.List(s).Count > 0))
+            foreach (var section in new[] { "channels", "recordings", "logs", "calibrations" }.Where(s => draft.List(s).Count > 0))
                 problems.Error("DOC-073", draft.Root.PlaceOf(section), section, $"'{section}' in a trial of hand-noted readings", "no recordings with the design readings-only",
                     "Remove them, or choose the design sequential or outside-channel.");
         }
@@ -54,11 +55,12 @@ internal static class DesignChecks
                 problems.Error("DOC-050", noise.PlaceOf("to"), noise.PathTo("to"), $"a quiet span from {noise.Find("from")!.Text} to {noise.Find("to")!.Text}", "an end after the start", "Check the two times.");
         }
         if (!draft.IsComplete("channels") || draft.Design is null or "readings-only") return;
-        if (!channels.Any(c => c.Text("where") == "ear" || c.IsFaulty("where")))
-            problems.Error("DOC-071", draft.Root.PlaceOf("channels"), "channels", "no microphone at the ear", "at least one entry of 'channels' with 'where: ear'", "Add '- { id: ear, where: ear, number: 1 }'.");
+        var logs = draft.List("logs");
+        if (!channels.Concat(logs).Any(c => c.Text("where") == "ear" || c.IsFaulty("where")))
+            problems.Error("DOC-071", draft.Root.PlaceOf("channels"), "channels", "no microphone at the ear", "at least one entry of 'channels' or 'logs' with 'where: ear'", "Add '- { id: ear, where: ear, number: 1 }'.");
         var outside = channels.Where(c => c.Text("where") == "outside").ToList();
-        if (draft.Design == "outside-channel" && outside.Count == 0 && !channels.Any(c => c.IsFaulty("where")))
-            problems.Error("DOC-072", draft.Root.PlaceOf("channels"), "channels", "no microphone outside", "an entry of 'channels' with 'where: outside' for the design outside-channel", "Add it, or choose the design sequential.");
+        if (draft.Design == "outside-channel" && outside.Count == 0 && !logs.Any(l => l.Text("where") == "outside") && !channels.Concat(logs).Any(c => c.IsFaulty("where")))
+            problems.Error("DOC-072", draft.Root.PlaceOf("channels"), "channels", "no microphone outside", "an entry of 'channels' or 'logs' with 'where: outside' for the design outside-channel", "Add it, or choose the design sequential.");
         if (outside.Count > 1)
             problems.Error("DOC-075", outside[1].PlaceOf("where"), outside[1].PathTo("where"), "a second microphone outside", "one", "Leave out the one that was nearer to the moving cup.");
     }

@@ -45,6 +45,9 @@ public enum LayoutKind
     /// <summary>Levels by midband frequency: '{ 125: 14.2 }', with WithDeviation also '{ 125: [14.2, 3.1] }'.</summary>
     Bands,
 
+    /// <summary>Roles by number of the column: '{ 1: time, 2: LAeq }'.</summary>
+    Columns,
+
     /// <summary>One text or several: '[spectacles, cap]'.</summary>
     Texts,
 
@@ -165,6 +168,8 @@ public static class DocumentLayout
         ModeShape => LayoutKind.Mode,
         FileNameShape => LayoutKind.File,
         BandsShape => LayoutKind.Bands,
+        ColumnsShape => LayoutKind.Columns,
+        PatternShape => LayoutKind.Text,
         TextsShape => LayoutKind.Texts,
         PairsShape => LayoutKind.Pairs,
         OwnWordsShape => LayoutKind.Own,

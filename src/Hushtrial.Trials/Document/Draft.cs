@@ -21,7 +21,7 @@ internal sealed class Draft
     }
 
     /// <summary>Sections whose entries have identities.</summary>
-    public static IReadOnlyList<string> Sections { get; } = ["wearers", "channels", "recordings", "devices", "conditions", "runs", "fits", "takes"];
+    public static IReadOnlyList<string> Sections { get; } = ["wearers", "channels", "recordings", "logs", "devices", "conditions", "runs", "fits", "takes"];
 
     public BoundMap Root { get; }
 
@@ -54,14 +54,17 @@ internal sealed class DraftTake
     {
         Map = map;
         Recording = draft.Find("recordings", map.Text("recording"));
+        Log = draft.Find("logs", map.Text("log"));
         Condition = IsOpen ? null : draft.Find("conditions", map.Text("condition"));
-        Run = map.Text("run") ?? Recording?.Text("run") ?? (draft.List("runs") is [var only] ? only.Text("id") : null);
+        Run = map.Text("run") ?? Recording?.Text("run") ?? Log?.Text("run") ?? (draft.List("runs") is [var only] ? only.Text("id") : null);
         Wearer = draft.List("wearers").Count > 1 ? map.Text("wearer") : null;
     }
 
     public BoundMap Map { get; }
 
     public BoundMap? Recording { get; }
+
+    public BoundMap? Log { get; }
 
     /// <summary>The entry of its condition; null for the open ear.</summary>
     public BoundMap? Condition { get; }
@@ -83,6 +86,8 @@ internal sealed class DraftTake
     public bool IsExcluded => Map.Has("excluded");
 
     public bool HasInterval => Map.Has("recording") || Map.Has("from") || Map.Has("to");
+
+    public bool HasLog => Map.Has("log") || Map.Has("clock_from") || Map.Has("clock_to") || Map.Has("line_from") || Map.Has("line_to");
 
     public bool HasReading => Map.Has("reading_a") || Map.Has("reading_c") || Map.Has("reading_bands");
 }

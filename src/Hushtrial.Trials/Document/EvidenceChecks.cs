@@ -111,6 +111,12 @@ internal static class EvidenceChecks
             problems.Note("DOC-087", map.Place, map.Path, $"the recording '{recording.Id}', which nothing names", "recordings that takes or calibrations name", "It will not be read.");
         }
 
+        foreach (var log in document.Logs.Where(l => !l.Outside && !document.Takes.Any(t => t.Log == l.Id)))
+        {
+            var map = draft.Find("logs", log.Id)!;
+            problems.Note("DOC-087", map.Place, map.Path, $"the log '{log.Id}', which no take names", "logs that takes name", "It will not be read.");
+        }
+
         void Warn(string section, string id, string found, string expected, string remedy)
         {
             var map = draft.Find(section, id)!;
@@ -125,10 +131,10 @@ internal sealed record DatedTake(TrialDocument Document, TakeEntry Entry, BoundM
     private double? RecordingStart => Document.Recordings.FirstOrDefault(r => r.Id == Entry.Recording)?.StartClock;
 
     /// <summary>Start, s; null when it has none.</summary>
-    public double? Time => Entry.Recording is null ? Entry.Clock : Entry.From + (RecordingStart ?? 0);
+    public double? Time => Entry.Log is not null ? Entry.LogFrom : Entry.Recording is null ? Entry.Clock : Entry.From + (RecordingStart ?? 0);
 
     /// <summary>End, s.</summary>
-    public double? End => Entry.Recording is null ? Entry.Clock : Entry.To + (RecordingStart ?? 0);
+    public double? End => Entry.Log is not null ? Entry.LogTo : Entry.Recording is null ? Entry.Clock : Entry.To + (RecordingStart ?? 0);
 
     /// <summary>Times of one line can be compared: one wearer, one run, one clock (a recording without clock is a line of its own).</summary>
     public (string Run, string? Wearer, string? Recording) Line => (Entry.Run, Entry.Wearer, Entry.Recording is not null && RecordingStart is null ? Entry.Recording : null);

@@ -12,7 +12,9 @@ internal sealed class RunClocks
 
     public RunClocks(Draft draft, DocumentProblems problems)
     {
-        var clocks = draft.List("recordings").Where(r => r.Seconds("starts") is not null && r.Text("run") is not null).Select(r => (Run: r.Text("run")!, Map: r, Key: "starts"))
+        var only = draft.List("runs") is [var one] ? one.Text("id") : null;
+        var clocks = draft.List("recordings").Concat(draft.List("logs")).Where(r => r.Seconds("starts") is not null && (r.Text("run") ?? only) is not null).Select(r => (Run: (r.Text("run") ?? only)!, Map: r, Key: "starts"))
+            .Concat(draft.Takes.Where(t => t.Map.Seconds("clock_from") is not null && t.Run is not null).Select(t => (Run: t.Run!, t.Map, Key: "clock_from")))
             .Concat(draft.Takes.Where(t => t.Map.Seconds("at") is not null && t.Run is not null).Select(t => (Run: t.Run!, t.Map, Key: "at")))
             .ToLookup(c => c.Run, StringComparer.Ordinal);
         foreach (var run in draft.List("runs"))

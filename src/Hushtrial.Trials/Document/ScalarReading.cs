@@ -29,6 +29,7 @@ internal static partial class ScalarReading
         ClockShape => Clock(node, path, problems),
         DateShape => Date(node, path, problems),
         FileNameShape => FileName(node, path, problems),
+        PatternShape pattern => OfPattern(pattern, node, path, problems),
         IdentityShape or ReferenceShape or ModeShape => Identity(node, path, problems),
         _ => throw new ArgumentOutOfRangeException(nameof(shape), shape, "This shape is not of a single value."),
     };
@@ -76,6 +77,13 @@ internal static partial class ScalarReading
         if (shape.Words.Contains(node.Text)) return node.Text;
         problems.Error("DOC-027", node.Place, path, $"{Quote(node)}, an unknown word", DocumentProblems.OneOf(shape.Words),
             DocumentProblems.DidYouMean(node.Text, shape.Words, "Use one of these words as it stands."));
+        return null;
+    }
+
+    private static string? OfPattern(PatternShape shape, TextNode node, string path, DocumentProblems problems)
+    {
+        if (Regex.IsMatch(node.Text, shape.Pattern, RegexOptions.NonBacktracking)) return node.Text;
+        problems.Error("DOC-110", node.Place, path, Quote(node), shape.What, $"Write it like {shape.Example}.");
         return null;
     }
 

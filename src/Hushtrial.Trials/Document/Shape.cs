@@ -59,6 +59,15 @@ internal sealed record ModeShape : Shape;
 /// <summary>Levels or attenuations by nominal midband frequency; with a deviation also as [mean, sd].</summary>
 internal sealed record BandsShape(double Least, double Most, bool WithDeviation) : Shape;
 
+/// <summary>A text of a fixed form.</summary>
+internal sealed record PatternShape(string Pattern, string What, string Example) : Shape;
+
+/// <summary>Roles of the columns of a level log, by number of the column from 1.</summary>
+internal sealed record ColumnsShape : Shape
+{
+    public const int Most = 1024;
+}
+
 /// <summary>One text or a list of texts.</summary>
 internal sealed record TextsShape : Shape;
 

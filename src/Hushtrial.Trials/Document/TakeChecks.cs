@@ -20,10 +20,12 @@ internal static class TakeChecks
     private static void Source(DraftTake take, DocumentProblems problems)
     {
         var map = take.Map;
-        if (take.HasInterval && take.HasReading)
+        if (take.HasLog)
+            LogChecks.Source(take, problems);
+        else if (take.HasInterval && take.HasReading)
             Error("DOC-052", $"{take.Name} with an interval of a recording and a hand-noted reading", "one of the two", "Make two takes of it.");
         else if (!take.HasInterval && !take.HasReading)
-            Error("DOC-051", $"{take.Name} without a level", "recording, from and to; or reading_a, reading_c or reading_bands", "Say where its level comes from, or remove the take.");
+            Error("DOC-051", $"{take.Name} without a level", "recording, from and to; log with clock_from and clock_to; or reading_a, reading_c or reading_bands", "Say where its level comes from, or remove the take.");
         else if (take.HasInterval)
         {
             var missing = new[] { "recording", "from", "to" }.Where(k => !map.Has(k)).ToList();
@@ -61,11 +63,12 @@ internal static class TakeChecks
         var map = take.Map;
         if (draft.List("wearers").Count > 1 && !map.Has("wearer"))
             problems.Error("DOC-058", map.Place, map.Path, $"{take.Name} without a wearer", $"{DocumentProblems.OneOf([.. draft.Ids("wearers")])}", "With several wearers every take names its own.");
-        var recordingRun = take.Recording?.Text("run");
-        if (take.Run is null && !map.Has("run") && draft.List("runs").Count > 1 && take.Recording?.IsFaulty("run") != true && !map.IsFaulty("recording"))
-            problems.Error("DOC-059", map.Place, map.Path, $"{take.Name} without a run", $"{DocumentProblems.OneOf([.. draft.Ids("runs")])}", "With several runs every take, or its recording, names its own.");
-        else if (map.Text("run") is { } run && recordingRun is not null && run != recordingRun)
-            problems.Error("DOC-060", map.PlaceOf("run"), map.PathTo("run"), $"{take.Name} in the run '{run}', its recording '{map.Text("recording")}' in '{recordingRun}'", "one run", "Correct one of the two.");
+        var source = take.Recording ?? take.Log;
+        var sourceRun = source?.Text("run");
+        if (take.Run is null && !map.Has("run") && draft.List("runs").Count > 1 && source?.IsFaulty("run") != true && !map.IsFaulty("recording") && !map.IsFaulty("log"))
+            problems.Error("DOC-059", map.Place, map.Path, $"{take.Name} without a run", $"{DocumentProblems.OneOf([.. draft.Ids("runs")])}", "With several runs every take, or its recording or log, names its own.");
+        else if (map.Text("run") is { } run && sourceRun is not null && run != sourceRun)
+            problems.Error("DOC-060", map.PlaceOf("run"), map.PathTo("run"), $"{take.Name} in the run '{run}', its {(take.Recording is not null ? "recording" : "log")} '{source!.Text("id")}' in '{sourceRun}'", "one run", "Correct one of the two.");
     }
 
     private static void Overlaps(Draft draft, DocumentProblems problems)

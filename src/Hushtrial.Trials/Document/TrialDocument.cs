@@ -122,6 +122,9 @@ public sealed record TrialDocument
     /// <summary>The recordings, by identity.</summary>
     public IReadOnlyList<RecordingEntry> Recordings { get; init; } = [];
 
+    /// <summary>The level logs, by identity.</summary>
+    public IReadOnlyList<LogEntry> Logs { get; init; } = [];
+
     /// <summary>Calibrations; several per channel when made before and after.</summary>
     public IReadOnlyList<CalibrationEntry> Calibrations { get; init; } = [];
 
@@ -275,6 +278,21 @@ public sealed record TakeEntry(string Id, string Run, string? Wearer, string Con
     double? ReadingA, double? ReadingC, IReadOnlyList<KeyValuePair<Band, double>> ReadingBands, double? Clock, string? Comms, string? Excluded,
     string? Remarks, string Where)
 {
+    /// <summary>Identity of the level log; null for a recording or a hand-noted reading.</summary>
+    public string? Log { get; init; }
+
+    /// <summary>Start in the log, s on the clock of the run; null for a span by lines.</summary>
+    public double? LogFrom { get; init; }
+
+    /// <summary>End in the log, s on the clock of the run.</summary>
+    public double? LogTo { get; init; }
+
+    /// <summary>First line in the file of the log, from 1; null for a span by clock.</summary>
+    public int? LineFrom { get; init; }
+
+    /// <summary>Last line in the file of the log.</summary>
+    public int? LineTo { get; init; }
+
     /// <summary>Whether the take is of the open ear.</summary>
     public bool IsOpen => Condition == TrialDocument.OpenEar;
 }

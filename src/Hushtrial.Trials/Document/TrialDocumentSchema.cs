@@ -49,6 +49,13 @@ public static class TrialDocumentSchema
         DateShape => Ref("date"),
         FileNameShape => new JsonObject { ["type"] = "string", ["pattern"] = "^[^\\\\/:~][^\\\\:]*$", ["maxLength"] = 200 },
         IdentityShape or ReferenceShape or ModeShape => Ref("name"),
+        PatternShape pattern => new JsonObject { ["type"] = "string", ["pattern"] = pattern.Pattern },
+        ColumnsShape => new JsonObject
+        {
+            ["type"] = "object",
+            ["propertyNames"] = new JsonObject { ["pattern"] = "^[1-9][0-9]*$" },
+            ["additionalProperties"] = new JsonObject { ["type"] = "string", ["pattern"] = ColumnRole.Pattern },
+        },
         BandsShape bands => Bands(bands),
         TextsShape => new JsonObject { ["anyOf"] = new JsonArray(Ref("text"), new JsonObject { ["type"] = "array", ["items"] = Ref("text") }) },
         PairsShape => new JsonObject

@@ -37,6 +37,7 @@ public static class TrialDocumentTemplate
         ["wearers"] = ["- { id: W1 }"],
         ["channels"] = ["- { id: ear, where: ear, ear: left, number: 1, position: entrance of the open canal }"],
         ["recordings"] = ["- { id: cal, file: calibration.wav }", "- { id: f1, file: flight-1.wav, run: F1, starts: 10:00:00 }"],
+        ["logs"] = [],
         ["calibrations"] = ["- { channel: ear, kind: tone, recording: cal, from: 0:05, to: 0:25, level_db: 94, hertz: 1000, calibrator: feedback, when: before }"],
         ["devices"] =
         [
@@ -84,6 +85,8 @@ public static class TrialDocumentTemplate
 
     private static void Entries(StringBuilder text, Field field, MapShape entry)
     {
+        if (field.Key == "logs")
+            text.Append("# None in this example. 'hushtrial log FILE' reads a log and prints its entry, with the evidence for every column.\n");
         if (field.Key == "takes")
             text.Append("# Hand-noted readings instead: - { id: T01, run: F1, condition: open, at: 10:14:30, reading_a: 98.4, reading_c: 110.1 }\n");
         Fields(text, entry, "");

@@ -31,11 +31,12 @@ public static class TrialDocumentWriter
         .Add("wearers", d.Wearers.Select(w => new YamlMap().Add("id", w.Id).Add("name", w.Name).AddDetails(w.Details, DocumentShape.Wearers)))
         .Add("channels", d.Channels.Select(Channel))
         .Add("recordings", d.Recordings.Select(r => new YamlMap().Add("id", r.Id).Add("file", r.File).Add("run", r.Run).Add("starts", Clock(d, r.Run, r.StartClock)).Add("allow_truncated", r.AllowTruncated ? "yes" : null)))
+        .Add("logs", d.Logs.Select(l => LogSection.Entry(l, Clock(d, l.Run, l.StartClock))), oneLine: false)
         .Add("calibrations", d.Calibrations.Select(Calibration))
         .Add("devices", d.Devices.Select(Device), oneLine: false)
         .Add("conditions", d.Conditions.Select(c => new YamlMap().Add("id", c.Id).Add("device", c.Device).Add("mode", c.Mode).Add("with", c.WornWith)))
         .Add("runs", d.Runs.Select(r => new YamlMap().Add("id", r.Id).Add("name", r.Name)
-            .Add("start", r.StartOfDay > 0 || d.Recordings.Any(x => x.Run == r.Id && x.StartClock is not null) || d.Takes.Any(t => t.Run == r.Id && t.Clock is not null) ? Clock(d, r.Id, 0) : null)
+            .Add("start", r.StartOfDay > 0 || d.Recordings.Any(x => x.Run == r.Id && x.StartClock is not null) || d.Logs.Any(l => l.Run == r.Id && l.StartClock is not null) || d.Takes.Any(t => t.Run == r.Id && t.LogFrom is not null) || d.Takes.Any(t => t.Run == r.Id && t.Clock is not null) ? Clock(d, r.Id, 0) : null)
             .AddDetails(r.Details, DocumentShape.Runs)))
         .Add("fits", d.Fits.Select(f => new YamlMap().Add("id", f.Id).AddDetails(f.Details, DocumentShape.Fits)))
         .AddAlways("takes", d.Takes.Select(t => Take(t, d)));
@@ -78,7 +79,8 @@ public static class TrialDocumentWriter
 
     internal static YamlMap Take(TakeEntry t, TrialDocument d) => new YamlMap()
         .Add("id", t.Id).Add("run", t.Run).Add("wearer", t.Wearer).Add("condition", t.Condition).Add("fit", t.Fit)
-        .Add("recording", t.Recording).Add("from", Span(t.From)).Add("to", Span(t.To)).Add("at", Clock(d, t.Run, t.Clock))
+        .Add("recording", t.Recording).Add("from", Span(t.From)).Add("to", Span(t.To))
+        .Add("log", t.Log).Add("clock_from", Clock(d, t.Run, t.LogFrom)).Add("clock_to", Clock(d, t.Run, t.LogTo)).Add("line_from", t.LineFrom).Add("line_to", t.LineTo).Add("at", Clock(d, t.Run, t.Clock))
         .Add("reading_a", t.ReadingA).Add("reading_c", t.ReadingC).Add("reading_bands", Bands(t.ReadingBands.Select(b => (b.Key, YamlText.Number(b.Value)))))
         .Add("fraction", t.ReadingBands.Any(b => b.Key.Fraction == BandFraction.ThirdOctave) ? "third" : null)
         .Add("comms", t.Comms).Add("excluded", t.Excluded).Add("remarks", t.Remarks);

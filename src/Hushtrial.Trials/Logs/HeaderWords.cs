@@ -93,12 +93,15 @@ internal static partial class HeaderWords
 
     private static (FrequencyWeighting?, ColumnTime, LevelStatistic?, int, bool) Symbol(string text)
     {
-        var compact = Noise().Replace(text, "");
-        if (LevelSymbol().Match(compact) is not { Success: true } m) return (null, ColumnTime.None, null, 0, false);
+        // The symbol stands in front, or among words: 'LAF, max', 'Nivel máximo LAFmax'.
+        var m = LevelSymbol().Match(Noise().Replace(text, ""));
+        foreach (var word in text.Split(' '))
+            if (!m.Success && word.Length > 1) m = LevelSymbol().Match(Noise().Replace(word, ""));
+        if (!m.Success) return (null, ColumnTime.None, null, 0, false);
         var weighting = m.Groups["w"].Success ? Of(m.Groups["w"].Value) : m.Groups["v"].Success ? Of(m.Groups["v"].Value) : (FrequencyWeighting?)null;
         var time = m.Groups["t"].Value.ToUpperInvariant() switch { "F" => ColumnTime.Fast, "S" => ColumnTime.Slow, "I" => ColumnTime.Impulse, _ => ColumnTime.None };
-        var word = m.Groups["s"].Value.ToLowerInvariant();
-        (LevelStatistic?, int) statistic = word switch
+        var suffix = m.Groups["s"].Value.ToLowerInvariant();
+        (LevelStatistic?, int) statistic = suffix switch
         {
             "eq" or "eqt" => (LevelStatistic.Equivalent, 0),
             "max" or "mx" => (LevelStatistic.Maximum, 0),
@@ -106,7 +109,7 @@ internal static partial class HeaderWords
             "peak" or "pk" => (LevelStatistic.Peak, 0),
             "e" => (LevelStatistic.Exposure, 0),
             "" => (time is ColumnTime.Fast or ColumnTime.Slow ? LevelStatistic.Sample : null, 0),
-            _ => (LevelStatistic.Exceeded, int.Parse(word, CultureInfo.InvariantCulture)),
+            _ => (LevelStatistic.Exceeded, int.Parse(suffix, CultureInfo.InvariantCulture)),
         };
         return (weighting, time, statistic.Item1, statistic.Item2, true);
     }

@@ -77,6 +77,11 @@ internal sealed class LevelColumns
         if (header.Hertz is { } hertz)
         {
             if (Band.FromNominal(fraction, hertz) is not { } band) { Problems.Add(Unknown(column, "a band that is neither an octave nor a one-third octave of its neighbours")); return; }
+            if (_headers.Select(h => h.Hertz).OfType<double>().Distinct().Count() < 2 && Band.FromNominal(BandFraction.Octave, hertz) is not null && !_names[column].Contains("oct", StringComparison.OrdinalIgnoreCase))
+            {
+                Problems.Add(Unknown(column, "a band without neighbours: it may be an octave or a one-third octave", new(ColumnKind.Level, weighting ?? FrequencyWeighting.Z, time, statistic ?? LevelStatistic.Equivalent, 0, band)));
+                return;
+            }
             _bands.Add((column, band));
             _open[column] = (weighting, time, statistic, header.Percent);
             Roles[column] = (new(ColumnKind.Level, weighting ?? FrequencyWeighting.Z, time, statistic ?? LevelStatistic.Equivalent, header.Percent, band), evidence);
@@ -123,8 +128,8 @@ internal sealed class LevelColumns
         var loudest = _relations.Loudest(open);
         var plausible = loudest is not { } l ? "" : l.Band.ExactMidband.Hertz < CabinPeakHertz ? $"the loudest band is that at {l.Band}, below {CabinPeakHertz} Hz as in an unweighted cabin spectrum"
             : $"the loudest band is that at {l.Band}; an unweighted cabin spectrum has it below {CabinPeakHertz} Hz";
-        if (plausible.Length > 0) words.Add(plausible);
-        if (stated is { } s && found is { } f && s != f)
+        if (plausible.Length > 0 && found is null) words.Add(plausible);
+        if (stated is { } s && found is { } f && (s == FrequencyWeighting.A) != (f == FrequencyWeighting.A))
         {
             Problems.Add(LogProblems.Error("LOG-016", _name, $"bands headed as {s}-weighted that sum up to the broadband level only when taken as {f}: {words[0]}", "headers and values that agree", $"State '--bands {s}' or '--bands {f}'."));
             Set(open, s, "their headers, against the sum");

@@ -16,12 +16,6 @@ internal static class LogProblems
 
     internal static Problem NoTable(string name) => Error("LOG-004", name, "no rows of values", "at least two rows with as many fields, each with a number", "Export the levels as text (CSV), one row for each interval.");
 
-    internal static Problem Changed(string name, string found, string expected) => Error("LOG-005", name, $"a file with the SHA-256 {found[..12]}…",
-        $"the file for which the columns were confirmed, {expected[..Math.Min(12, expected.Length)]}…", "If the new file is right, run 'hushtrial log' on it and confirm its columns again.");
-
-    internal static Problem NotHashed(string name) => new("LOG-006", Severity.Note, name, "no hash of the file for which the columns were confirmed", "'sha256' in the log's entry",
-        "'hushtrial log' prints the entry with it; then a changed file is noticed.");
-
     /// <summary>Everything that one reading under a layout met.</summary>
     internal static IEnumerable<Problem> Of(LogTally t, LogLayout layout, string name, TimeKind kind)
     {

@@ -31,8 +31,12 @@ internal sealed class Relations(IReadOnlyList<double?[]> rows)
     /// <summary>The weighting that fits while no other comes near, or null.</summary>
     internal static FrequencyWeighting? Only(IReadOnlyList<(FrequencyWeighting Bands, double Median)> sums)
     {
-        var best = sums.MinBy(s => Math.Abs(s.Median));
-        return Math.Abs(best.Median) <= Fits && sums.Where(s => s.Bands != best.Bands).All(s => Math.Abs(s.Median) >= Apart) ? best.Bands : null;
+        double Off(FrequencyWeighting w) => Math.Abs(sums.First(s => s.Bands == w).Median);
+        // C takes 3 dB off at 31.5 Hz and nothing above 200 Hz: sums hardly tell it from Z. Bands with C are headed so; without, Z is meant unless C fits clearly better.
+        var flat = Off(FrequencyWeighting.C) < Off(FrequencyWeighting.Z) - (Fits / 2) ? FrequencyWeighting.C : FrequencyWeighting.Z;
+        var best = Off(FrequencyWeighting.A) < Off(flat) ? FrequencyWeighting.A : flat;
+        var other = best == FrequencyWeighting.A ? flat : FrequencyWeighting.A;
+        return Off(best) <= Fits && Off(other) >= Apart ? best : null;
     }
 
     /// <summary>In words: 'as Z 0.1 dB, as A −12.3 dB, as C −0.4 dB'.</summary>

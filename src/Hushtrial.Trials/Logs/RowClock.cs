@@ -14,6 +14,7 @@ internal sealed class RowClock(LogLayout layout, LogTally tally)
     private long _lastRaw;
     private int _repeats;
     private bool _stuck;
+    private bool _back;
 
     /// <summary>Whether the elapsed time began again: what follows has no known place.</summary>
     internal bool HasRestarted { get; private set; }
@@ -42,7 +43,12 @@ internal sealed class RowClock(LogLayout layout, LogTally tally)
             return true;
         }
         var step = raw + _shift - _previous.Value;
-        if (step == 0) { tally.Duplicates.Add(line); time = 0; return false; }
+        if (step == 0)
+        {
+            (_back ? tally.Backwards : tally.Duplicates).Add(line);
+            time = 0;
+            return false;
+        }
         if (step < 0 && !Back(raw, step, kind, hasHalf, line)) { time = 0; return false; }
         if (step > 0) Forward(raw, step, kind, line);
         return Accept(raw, out time);
@@ -58,7 +64,7 @@ internal sealed class RowClock(LogLayout layout, LogTally tally)
             // A quarter of the interval, or the resolution of the stamps if that is coarser.
             if (Math.Abs(steps - Math.Max(1, Math.Round(steps))) > 0.25 && Math.Abs(time - before - _step) > 20_000) tally.Irregular.Add(tally.LastRowLine);
         }
-        (_previous, _lastRaw, _repeats) = (time, raw, 0);
+        (_previous, _lastRaw, _repeats, _back) = (time, raw, 0, false);
         return true;
     }
 
@@ -104,6 +110,7 @@ internal sealed class RowClock(LogLayout layout, LogTally tally)
             return true;
         }
         tally.Backwards.Add(line);
+        _back = true;
         return false;
     }
 

@@ -65,11 +65,15 @@ internal static class StampReading
         var at = 0;
         SkipWords(text, ref at);
         if (at >= text.Length) return false;
+        var begin = at;
         if (LooksLikeClock(text[at..], clockExpected))
         {
-            if (!Clock(text, ref at, ref parts)) return false;
-            SkipSpaces(text, ref at);
-            return at == text.Length || (Date(text, ref at, ref parts) && at == text.Length);
+            if (Clock(text, ref at, ref parts))
+            {
+                SkipSpaces(text, ref at);
+                if (at == text.Length || (Date(text, ref at, ref parts) && at == text.Length)) return true;
+            }
+            (at, parts) = (begin, default);
         }
         if (!Date(text, ref at, ref parts)) return false;
         while (at < text.Length && text[at] is ' ' or 'T' or 't' or ',' or '_' or ';') at++;

@@ -39,6 +39,7 @@ internal sealed record TableShape(LogDelimiter Delimiter, string DelimiterEviden
     /// <summary>Whether most fields are numbers, times or markers, and at least one a number.</summary>
     internal static bool IsRow(List<string> fields)
     {
+        if (AreFrequencies(fields)) return false;
         var (fit, filled, numbers) = (0, 0, 0);
         foreach (var field in fields)
         {
@@ -49,6 +50,13 @@ internal sealed record TableShape(LogDelimiter Delimiter, string DelimiterEviden
             if (number || CellReading.IsMarker(field) || field[0] is '<' or '>' || StampReading.Read(field, clockExpected: true, out _)) fit++;
         }
         return filled > 1 && fit >= 0.6 * filled && numbers + fit > fit / 2 && (numbers > 0 || fields.Exists(f => StampReading.Read(f, clockExpected: false, out _)));
+    }
+
+    /// <summary>Whether the numbers of a row are midband frequencies that rise: a header.</summary>
+    private static bool AreFrequencies(List<string> fields)
+    {
+        var numbers = fields.Where(IsNumber).ToList();
+        return numbers.Count >= 3 && numbers.TrueForAll(HeaderWords.IsFrequency) && numbers.Select(n => HeaderWords.Read(n).Hertz).OfType<double>().ToList() is var hertz && hertz.Zip(hertz.Skip(1), (a, b) => b > a).All(rises => rises);
     }
 
     internal static bool IsNumber(string field) => CellReading.Number(field, DecimalMark.Point, ',', out _) || CellReading.Number(field, DecimalMark.Comma, '.', out _)

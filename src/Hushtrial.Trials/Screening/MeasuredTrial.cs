@@ -18,11 +18,16 @@ public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, Channe
 {
     /// <summary>Standard uncertainty of the level at the ear by calibration, dB, the largest of the ear channels; null in relative mode.</summary>
     public double? CalibrationUncertainty(TrialDocument document) => !Absolute ? null
+        : EarLogs(document) is { Count: > 0 } logs ? logs.Max(l => l.Uncertainty ?? document.MeterUncertainty ?? 0)
         : document.Channels.Where(c => !c.Outside).Select(c => Calibrations.ByChannel[c.Id].StandardUncertainty.Decibels).DefaultIfEmpty(document.MeterUncertainty ?? 0).Max();
 
     /// <summary>Standard uncertainty of the outside channel's calibration, dB; null in relative mode or without one.</summary>
     public double? OutsideUncertainty(TrialDocument document) => !Absolute ? null
+        : document.Logs.FirstOrDefault(l => l.Outside) is { } log ? log.Uncertainty ?? document.MeterUncertainty
         : document.Channels.Where(c => c.Outside && Calibrations.ByChannel[c.Id].FullScale is not null).Select(c => (double?)Calibrations.ByChannel[c.Id].StandardUncertainty.Decibels).FirstOrDefault();
+
+    /// <summary>The logs that takes in use name: in such a trial all levels at the ear come from logs.</summary>
+    internal static IReadOnlyList<LogEntry> EarLogs(TrialDocument document) => [.. document.Logs.Where(l => document.Takes.Any(t => t.Log == l.Id && t.Excluded is null))];
 
     /// <summary>Measures a trial.</summary>
     public static MeasuredTrial Of(TrialInputs inputs, IProgress<double>? progress, CancellationToken cancellation)
@@ -32,16 +37,20 @@ public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, Channe
         var fullScale = calibrations.FullScale(reason is null);
         var takes = TakeMeasurement.Measure(inputs, fullScale, progress, cancellation);
         var ownNoise = NoiseFloors.Measure(inputs, fullScale);
-        return new(reason is null, reason, calibrations, fullScale, takes, ownNoise, LevelHistories.Measure(inputs, fullScale, cancellation),
+        return new(reason is null, reason, calibrations, fullScale, takes, ownNoise, [.. LevelHistories.Measure(inputs, fullScale, cancellation), .. LogTakes.Histories(inputs, takes)],
             [.. inputs.Problems, .. calibrations.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. NoiseFloors.Reached(takes, ownNoise), .. takes.SelectMany(t => t.Findings)]);
     }
 
     private static string? WhyRelative(TrialDocument document, ChannelCalibrations calibrations)
     {
-        if (document.Channels.Count == 0)
-            return document.MeterUncertainty is null ? "the readings were noted from a meter that is not said to be calibrated" : null;
+        var difference = document.Quantity == MeasuredQuantity.LevelDifference;
+        var logged = EarLogs(document);
         // A level difference compares two microphones: both have to be calibrated.
-        var failed = document.Channels.Where(c => (!c.Outside || document.Quantity == MeasuredQuantity.LevelDifference) && !calibrations.ByChannel[c.Id].IsUsable).ToList();
+        if (document.MeterUncertainty is null && logged.Concat(document.Logs.Where(l => difference && l.Outside)).FirstOrDefault(l => l.Uncertainty is null) is { } unknown)
+            return $"the log {unknown.Id} comes from an instrument that is not said to be calibrated";
+        if (document.Channels.Count == 0)
+            return document.MeterUncertainty is null && logged.Count == 0 ? "the readings were noted from a meter that is not said to be calibrated" : null;
+        var failed = document.Channels.Where(c => (c.Outside ? difference : logged.Count == 0) && !calibrations.ByChannel[c.Id].IsUsable).ToList();
         if (failed.Count == 0) return null;
         return failed.Any(c => calibrations.ByChannel[c.Id].FullScale is not null || calibrations.ByChannel[c.Id].Problems.Count > 0)
             ? $"the calibration of channel {failed[0].Id} cannot be used" : $"channel {failed[0].Id} has no calibration";

@@ -6,7 +6,7 @@ using Hushtrial.Trials.Document;
 
 namespace Hushtrial.Trials.Screening;
 
-/// <summary>Measures every take: the span of its recording on every channel, or the reading that was noted.</summary>
+/// <summary>Measures every take: the span of its recording on every channel, its span of a level log, or the reading that was noted.</summary>
 public static class TakeMeasurement
 {
     // One thread a take: the takes share the cores.
@@ -21,12 +21,14 @@ public static class TakeMeasurement
     {
         var takes = inputs.Document.Takes;
         var measured = new TakeLevels[takes.Count];
+        var logged = LogTakes.AtEar(inputs, cancellation);
         var done = 0;
         Parallel.For(0, takes.Count, new ParallelOptions { CancellationToken = cancellation }, i =>
         {
-            measured[i] = takes[i].Recording is null ? Noted(takes[i]) : Recorded(takes[i], inputs, fullScale);
+            measured[i] = takes[i].Log is not null ? logged[takes[i].Id] : takes[i].Recording is null ? Noted(takes[i]) : Recorded(takes[i], inputs, fullScale);
             progress?.Report((double)Interlocked.Increment(ref done) / takes.Count);
         });
+        LogTakes.AddOutside(inputs, measured, cancellation);
         return measured;
     }
 

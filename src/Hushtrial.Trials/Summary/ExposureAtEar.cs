@@ -115,7 +115,7 @@ internal static class ExposureAtEar
         yield return "The levels are those of this trial’s noise; louder phases, and the rest of the day, come on top.";
         if (wish.Day is null) yield return "Hours of a day are not stated, so no dose is given.";
         if (!wish.RulesStated) yield return "No rule set is named in the trial document; the NIOSH recommendation stands here for orientation.";
-        if (document.Channels.Count == 0) yield return "The readings were noted by hand at the meter’s place.";
+        if (document.Channels.Count == 0 && document.Logs.Count == 0) yield return "The readings were noted by hand at the meter’s place.";
     }
 
     private static string Words(ExposureStanding standing) => standing switch

@@ -103,7 +103,8 @@ internal static class Gathering
             calibration.Drift?.Decibels, calibration.Words);
     }
 
-    private static string CalibrationWords(TrialDocument document, MeasuredTrial measured) => document.Channels.Count == 0
+    private static string CalibrationWords(TrialDocument document, MeasuredTrial measured) => MeasuredTrial.EarLogs(document).Count > 0 ? "levels logged by an instrument that is said to be calibrated"
+        : document.Channels.Count == 0
         ? "readings noted from a meter that is said to be calibrated"
         : string.Join("; ", document.Channels.Where(c => !c.Outside).Select(c => measured.Calibrations.ByChannel[c.Id].Words));
 

@@ -13,6 +13,7 @@ internal static class DocumentEquality
     public static string Of(TrialDocument document) => JsonSerializer.Serialize(document with
     {
         Takes = [.. document.Takes.Select(t => t with { Where = "" })],
+        Logs = [.. document.Logs.Select(l => l with { Where = "" })],
         Calibrations = [.. document.Calibrations.Select(c => c with { Where = "" })],
     }, _options);
 
