@@ -107,7 +107,7 @@ internal static class DocumentShape
 
     public static MapShape Logs { get; } = Map("a level log",
         Must("id", new IdentityShape(), "Short name used by takes."), Must("file", new FileNameShape(), "File beside this document, with forward slashes. 'hushtrial log FILE' proposes the entry with the evidence."),
-        Can("sha256", new PatternShape("^[0-9a-f]{64}$", "64 hexadecimal digits in small letters", new string('0', 64)), "Hash of the file for which the columns were confirmed: a changed file is refused."),
+        Can("sha256", new PatternShape("^[0-9a-f]{64}$", "64 hexadecimal digits in small letters", "the one that 'hushtrial log' prints"), "Hash of the file for which the columns were confirmed: a changed file is refused."),
         Must("where", Words(("ear", "at the ear, under the device"), ("outside", "outside the device: the reference at the time of every take of its run")), "Where its microphone was."),
         Can("ear", Words(("left", "left ear"), ("right", "right ear")), "Which ear."),
         Can("run", new ReferenceShape("runs"), "The run it was made in; may be left out when there is one."),
