@@ -92,6 +92,7 @@ public sealed class Workspace : IAsyncDisposable
         app.MapProposals();
         app.MapEditing();
         app.MapIntake();
+        app.MapPlanning();
         try
         {
             await app.StartAsync(cancellation);

@@ -24,15 +24,17 @@ public static class PlanCards
         @page { size: A4; margin: 15mm; }
         """;
 
+    /// <summary>The content security policy of the page: nothing but its own style, which is named by its hash.</summary>
+    public static string Policy { get; } = "default-src 'none'; style-src 'sha256-" + Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes(Style))) + "'";
+
     /// <summary>Writes the page.</summary>
     /// <param name="plan">The plan.</param>
     /// <param name="dose">Dose of the open-ear part; null without one.</param>
     public static string Html(TrialPlan plan, OpenEarDose? dose)
     {
         var page = new StringBuilder();
-        var hash = Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes(Style)));
         page.Append("<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>Order and safety cards</title>")
-            .Append(CultureInfo.InvariantCulture, $"<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'sha256-{hash}'\">")
+            .Append(CultureInfo.InvariantCulture, $"<meta http-equiv=\"Content-Security-Policy\" content=\"{Policy}\">")
             .Append(CultureInfo.InvariantCulture, $"<meta name=\"viewport\" content=\"width=device-width\"><style>{Style}</style></head><body>\n");
         Safety(page, dose);
         foreach (var flight in plan.Order.Steps.GroupBy(s => s.Flight)) Flight(page, plan, flight.Key, [.. flight]);

@@ -46,6 +46,12 @@ internal static class Routes
         app.MapGet("/trials/{id:guid}", (Guid id) => Results.LocalRedirect($"/trials/{id:N}/question"));
         app.MapGet("/trials/{id:guid}/question", (Guid id, HttpContext context) => Reading.Trial<QuestionPage>(context, id));
         app.MapGet("/trials/{id:guid}/devices", (Guid id, HttpContext context) => Reading.Trial<DevicesPage>(context, id));
+        app.MapGet("/trials/{id:guid}/plan", (Guid id, HttpContext context) => Reading.Trial<PlanPage>(context, id, (view, parameters) =>
+        {
+            var wish = PlanWish.Of(context.Request.Query);
+            parameters["Wish"] = wish;
+            parameters["Planned"] = Planning.Of(view.Trial, wish);
+        }));
         app.MapGet("/trials/{id:guid}/recordings", (Guid id, HttpContext context, TrialLibrary library, RecordingFacts facts) => Reading.Trial<RecordingsPage>(context, id, (_, parameters) =>
         {
             parameters["Waiting"] = library.Uploads(id).Where(u => !u.Finished).ToList();
