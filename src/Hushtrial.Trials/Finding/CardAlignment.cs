@@ -42,30 +42,23 @@ internal static class CardAlignment
         if (n == 0) return [];
         // States: at place i (0…k−1), or at something else after place i (k + i; 2k: before any place).
         var states = (2 * k) + 1;
-        var step = new[] { Transitions(places, ordered, opened: false), Transitions(places, ordered, opened: true) };
+        var step = new[] { new Steps(places, ordered, opened: false), new Steps(places, ordered, opened: true) };
         var density = logDensities.Select(l => { var top = l.Max(); return l.Select(x => Math.Exp(x - top)).ToArray(); }).ToArray();
         var forward = new double[n][];
         var backward = new double[n][];
         for (var j = 0; j < n; j++)
         {
             var row = forward[j] = new double[states];
-            for (var s = 0; s < states; s++)
-            {
-                var reach = 0.0;
-                if (j == 0) reach = Start(s, k, ordered);
-                else for (var r = 0; r < states; r++) reach += forward[j - 1][r] * step[opened[j] ? 1 : 0][r, s];
-                row[s] = reach * density[j][Math.Min(s, k)];
-            }
+            if (j == 0) for (var s = 0; s < states; s++) row[s] = Start(s, k, ordered);
+            else step[opened[j] ? 1 : 0].Forward(forward[j - 1], row);
+            for (var s = 0; s < states; s++) row[s] *= density[j][Math.Min(s, k)];
             Normalise(row);
         }
         for (var j = n - 1; j >= 0; j--)
         {
             var row = backward[j] = new double[states];
-            for (var s = 0; s < states; s++)
-            {
-                if (j == n - 1) { row[s] = End(s, k, ordered); continue; }
-                for (var r = 0; r < states; r++) row[s] += step[opened[j + 1] ? 1 : 0][s, r] * density[j + 1][Math.Min(r, k)] * backward[j + 1][r];
-            }
+            if (j == n - 1) for (var s = 0; s < states; s++) row[s] = End(s, k, ordered);
+            else step[opened[j + 1] ? 1 : 0].Backward([.. backward[j + 1].Select((x, r) => x * density[j + 1][Math.Min(r, k)])], row);
             Normalise(row);
         }
         var result = new double[n][];
@@ -78,19 +71,51 @@ internal static class CardAlignment
         return result;
     }
 
-    private static double[,] Transitions(IReadOnlyList<CardPlace> places, bool ordered, bool opened)
+    // Weights from every state to every place, and to the one state 'something else' that each leads to.
+    private sealed class Steps
     {
-        var k = places.Count;
-        var weights = new double[(2 * k) + 1, (2 * k) + 1];
-        for (var from = 0; from <= 2 * k; from++)
+        private readonly int _k;
+        private readonly double[][] _toPlaces;
+        private readonly int[] _else;
+        private readonly double[] _toElse;
+
+        public Steps(IReadOnlyList<CardPlace> places, bool ordered, bool opened)
         {
-            var at = from < k ? from : from == 2 * k ? -1 : from - k;
-            for (var to = 0; to < k; to++)
-                weights[from, to] = Order(to - at, ordered) * (from < k ? Change(places[from], places[to], from == to, opened) : 1);
-            // Before the first and after the last row anything may be heard: start, climb, landing.
-            weights[from, at < 0 ? 2 * k : k + at] = at < 0 || at == k - 1 ? Around : NotOnCard * (from < k ? 1 : 5);
+            _k = places.Count;
+            var states = (2 * _k) + 1;
+            (_toPlaces, _else, _toElse) = (new double[states][], new int[states], new double[states]);
+            for (var from = 0; from < states; from++)
+            {
+                var at = from < _k ? from : from == 2 * _k ? -1 : from - _k;
+                _toPlaces[from] = [.. Enumerable.Range(0, _k).Select(to => Order(to - at, ordered) * (from < _k ? Change(places[from], places[to], from == to, opened) : 1))];
+                _else[from] = at < 0 ? 2 * _k : _k + at;
+                // Before the first and after the last row anything may be heard: start, climb, landing.
+                _toElse[from] = at < 0 || at == _k - 1 ? Around : NotOnCard * (from < _k ? 1 : 5);
+            }
         }
-        return weights;
+
+        public void Forward(double[] before, double[] after)
+        {
+            for (var from = 0; from < before.Length; from++)
+            {
+                var x = before[from];
+                if (x < 1e-200) continue;
+                var weights = _toPlaces[from];
+                for (var to = 0; to < weights.Length; to++) after[to] += x * weights[to];
+                after[_else[from]] += x * _toElse[from];
+            }
+        }
+
+        public void Backward(double[] after, double[] before)
+        {
+            for (var from = 0; from < before.Length; from++)
+            {
+                var weights = _toPlaces[from];
+                var sum = after[_else[from]] * _toElse[from];
+                for (var to = 0; to < weights.Length; to++) sum += weights[to] * after[to];
+                before[from] = sum;
+            }
+        }
     }
 
     private static double Order(int ahead, bool ordered) => !ordered ? 1 : ahead switch

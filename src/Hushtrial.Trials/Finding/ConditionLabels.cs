@@ -6,6 +6,7 @@ namespace Hushtrial.Trials.Finding;
 internal static class ConditionLabels
 {
     private const int Turns = 12;
+    private const double Agreed = 1e-3;
     private const double Impossible = -1e3;
     private const string Stranger = "";
 
@@ -21,21 +22,24 @@ internal static class ConditionLabels
         for (var turn = 0; turn < Turns; turn++)
         {
             var known = kinds.Keys.Where(c => belief.Values.Any(b => b.GetValueOrDefault(c) > 0.5)).ToHashSet(StringComparer.Ordinal);
-            foreach (var recording in recordings.Where(r => r.Open.Exists)) Weigh(recording, document, kinds, belief, known);
-            foreach (var recording in recordings.Where(r => r.Open.Exists))
-                foreach (var span in recording.Candidates.Where(belief.ContainsKey))
-                    belief[span] = span.Taken is { } t ? new(StringComparer.Ordinal) { [t] = 1 } : span.Candidates.ToDictionary(c => c.Condition ?? Stranger, c => c.Probability, StringComparer.Ordinal);
+            var evidence = new Evidence(belief);
+            foreach (var recording in recordings.Where(r => r.Open.Exists)) Weigh(recording, document, kinds, evidence, known);
+            var next = teaching.ToDictionary(s => s, s => s.Taken is { } t ? new(StringComparer.Ordinal) { [t] = 1 }
+                : s.Candidates.ToDictionary(c => c.Condition ?? Stranger, c => c.Probability, StringComparer.Ordinal));
+            var moved = teaching.Count == 0 ? 0 : teaching.Max(s => next[s].Max(c => Math.Abs(c.Value - belief[s].GetValueOrDefault(c.Key))));
+            belief = next;
+            if (moved < Agreed) break;
         }
     }
 
     private static void Weigh(HeardRecording recording, TrialDocument document, Dictionary<string, LossSignature> kinds,
-        Dictionary<HeardSpan, Dictionary<string, double>> belief, HashSet<string> known)
+        Evidence evidence, HashSet<string> known)
     {
         var ordered = recording.Card is not null;
         var places = ordered ? CardAlignment.Places(recording.Card!, document)
             : [new(TrialDocument.OpenEar, null, null), .. document.Conditions.Where(c => known.Contains(c.Id)).Select(c => new CardPlace(c.Id, CardAlignment.DonnedAs(c), null))];
         if (places.Count == 0) return;
-        var densities = recording.Candidates.Select(span => Densities(span, places, kinds, belief)).ToList();
+        var densities = recording.Candidates.Select(span => Densities(span, places, kinds, evidence)).ToList();
         var probabilities = CardAlignment.Probabilities(places, ordered, densities, [.. recording.Candidates.Select(c => c.OpenedBefore)]);
         foreach (var (j, span) in recording.Candidates.Index())
         {
@@ -47,7 +51,7 @@ internal static class ConditionLabels
         }
     }
 
-    private static double[] Densities(HeardSpan span, IReadOnlyList<CardPlace> places, Dictionary<string, LossSignature> kinds, Dictionary<HeardSpan, Dictionary<string, double>> belief)
+    private static double[] Densities(HeardSpan span, IReadOnlyList<CardPlace> places, Dictionary<string, LossSignature> kinds, Evidence evidence)
     {
         var of = new Dictionary<string, double>(StringComparer.Ordinal) { [TrialDocument.OpenEar] = LossSignature.Open.LogDensity(span.Coefficients) };
         var densities = new double[places.Count + 1];
@@ -56,21 +60,44 @@ internal static class ConditionLabels
             var condition = places[i].Condition;
             if (!of.TryGetValue(condition, out var density))
             {
-                var signature = kinds.TryGetValue(condition, out var kind) ? Learnt(kind, span, condition, belief) : LossSignature.Anything;
+                var signature = kinds.TryGetValue(condition, out var kind) ? evidence.Without(span, condition, kind) : LossSignature.Anything;
                 of[condition] = density = signature.LogDensity(span.Coefficients);
             }
             densities[i] = density + (span.Taken is { } taken && taken != condition ? Impossible : 0);
         }
         // None of those known: one other device that the trial's spans themselves describe, or anything at all, as probable as each other.
-        var stranger = Learnt(LossSignature.Stranger, span, Stranger, belief).LogDensity(span.Coefficients);
+        var stranger = evidence.Without(span, Stranger, LossSignature.Stranger).LogDensity(span.Coefficients);
         var anything = LossSignature.Anything.LogDensity(span.Coefficients);
         densities[^1] = Math.Max(stranger, anything) + Math.Log(0.5 * (1 + Math.Exp(-Math.Abs(stranger - anything))));
         return densities;
     }
 
-    // What the other spans say of a condition; a span does not speak for itself.
-    private static LossSignature Learnt(LossSignature kind, HeardSpan span, string condition, Dictionary<HeardSpan, Dictionary<string, double>> belief) =>
-        kind.After(belief.Where(b => !ReferenceEquals(b.Key, span) && b.Value.ContainsKey(condition)).Select(b => (b.Key.Coefficients, b.Value[condition])));
+    /// <summary>What all spans say of the conditions: sums of their coefficients, weighed by what is believed of each.</summary>
+    private sealed class Evidence(Dictionary<HeardSpan, Dictionary<string, double>> belief)
+    {
+        private readonly Dictionary<string, (double[] Sums, double Total)> _all = Sum(belief);
+
+        /// <summary>What the other spans say of a condition; a span does not speak for itself.</summary>
+        public LossSignature Without(HeardSpan span, string condition, LossSignature kind)
+        {
+            if (!_all.TryGetValue(condition, out var all)) return kind;
+            var own = belief.TryGetValue(span, out var b) ? b.GetValueOrDefault(condition) : 0;
+            return kind.After([.. all.Sums.Select((s, k) => s - (own * span.Coefficients[k]))], all.Total - own);
+        }
+
+        private static Dictionary<string, (double[] Sums, double Total)> Sum(Dictionary<HeardSpan, Dictionary<string, double>> belief)
+        {
+            var all = new Dictionary<string, (double[] Sums, double Total)>(StringComparer.Ordinal);
+            foreach (var (span, of) in belief)
+                foreach (var (condition, p) in of)
+                {
+                    var (sums, total) = all.TryGetValue(condition, out var known) ? known : (new double[span.Coefficients.Length], 0);
+                    for (var k = 0; k < sums.Length; k++) sums[k] += p * span.Coefficients[k];
+                    all[condition] = (sums, total + p);
+                }
+            return all;
+        }
+    }
 
     private static string? TakenAs(HeardRecording recording, HeardSpan span, TrialDocument document)
     {

@@ -59,17 +59,13 @@ internal sealed class LossSignature
     /// <summary>The expected losses by group, dB.</summary>
     public double[] Losses() => [.. Enumerable.Range(0, _n).Select(g => Enumerable.Range(0, _n).Sum(k => _basis[k][g] * _expected[k]))];
 
-    /// <summary>What is known after spans of this condition were seen, each with the probability that it was one.</summary>
-    public LossSignature After(IEnumerable<(double[] Coefficients, double Probability)> seen)
+    /// <summary>What is known after spans of this condition were seen.</summary>
+    /// <param name="sums">Sums of their coefficients, each span weighed by the probability that it was one.</param>
+    /// <param name="total">Sum of these probabilities.</param>
+    public LossSignature After(double[] sums, double total)
     {
         var (expected, ignorance) = ((double[])_expected.Clone(), (double[])_ignorance.Clone());
-        var (sums, total) = (new double[_n], 0.0);
-        foreach (var (x, p) in seen)
-        {
-            total += p;
-            for (var k = 0; k < _n; k++) sums[k] += p * x[k];
-        }
-        if (total <= 0) return this;
+        if (total <= 1e-9) return this;
         for (var k = 0; k < _n; k++)
         {
             if (_ignorance[k] <= 0) continue;
