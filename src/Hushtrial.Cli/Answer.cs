@@ -31,7 +31,7 @@ internal sealed class Answer(Edge edge, bool json)
         else
         {
             text(edge.Out);
-            foreach (var problem in problems) edge.Error.WriteLine(problem.ToString());
+            foreach (var problem in problems) edge.Error.WriteLine(problem + (problem.EffectDecibels is { } e ? string.Create(System.Globalization.CultureInfo.InvariantCulture, $" Effect: {e:+0.0;−0.0;0.0} dB.") : ""));
         }
         return problems.Any(p => p.Severity == Severity.Error) ? ExitCode.Problems : ExitCode.Done;
     }

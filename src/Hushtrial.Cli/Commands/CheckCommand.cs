@@ -1,6 +1,8 @@
 using System.CommandLine;
 using Hushtrial.Quantities;
 using Hushtrial.Trials;
+using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Screening;
 using Hushtrial.Store.Files;
 
 namespace Hushtrial.Cli.Commands;
@@ -16,6 +18,8 @@ internal static class CheckCommand
         return command;
     }
 
+    private static IEnumerable<TakeEntry> LeftOut(TrialDocument? document) => document?.Takes.Where(t => t.Excluded is not null) ?? [];
+
     private static int Run(Edge edge, string trial, bool json, CancellationToken cancellation)
     {
         using var folder = Progressing.Run(edge, "Reading", p => TrialFolder.Open(trial, p));
@@ -28,10 +32,23 @@ internal static class CheckCommand
             w.WriteString("trial", folder.Document?.Identity.Title);
             w.WriteNumber("takes", folder.Document?.Takes.Count ?? 0);
             w.WriteNumber("recordings", folder.Document?.Recordings.Count ?? 0);
+            w.WriteStartArray("left_out");
+            foreach (var take in LeftOut(folder.Document))
+            {
+                w.WriteStartObject();
+                w.WriteString("take", take.Id);
+                w.WriteString("reason", take.Excluded);
+                w.WriteEndObject();
+            }
+            w.WriteEndArray();
+            w.WriteBoolean("publication_blocked", SignalChecks.Blocks(problems));
         }, t =>
         {
             if (folder.Document is { } d)
                 t.WriteLine($"{d.Identity.Title}: {d.Devices.Count} devices, {d.Conditions.Count} conditions, {d.Runs.Count} runs, {d.Takes.Count} takes, {d.Recordings.Count} recordings.");
+            foreach (var take in LeftOut(folder.Document)) t.WriteLine($"Left out by the document: take {take.Id} ({take.Excluded}). The analysis shows the answer with it put back.");
+            if (SignalChecks.Blocks(problems)) t.WriteLine("Automatic gain or a limiter was found: no insertion loss of this trial may be published while such a take is used.");
+            if (problems.Any(p => p.Code.StartsWith("TAK-", StringComparison.Ordinal) && p.Severity == Severity.Warning)) t.WriteLine("A flag deletes nothing: the analysis shows the answer with each flagged take left out.");
             t.WriteLine(problems.Count == 0 ? "No problems found."
                 : $"{count.GetValueOrDefault(Severity.Error)} errors, {count.GetValueOrDefault(Severity.Warning)} warnings, {count.GetValueOrDefault(Severity.Note)} notes:");
         });

@@ -40,6 +40,8 @@ internal static class ResultText
             if (pair.OnlySentence is { } only && results.ActiveParts.All(p => p.Sentence != only)) t.WriteLine(only);
         t.WriteLine();
         t.WriteLine(results.Robustness.Sentence);
+        foreach (var answer in results.Robustness.WithExcluded.Concat(results.Robustness.WithoutFlagged).Append(results.Robustness.WithoutAllFlagged).Append(results.Robustness.NoiseOnly))
+            if (answer is not null) t.WriteLine(answer.Sentence);
     }
 
     private static string Text(Estimate? e) => e is null ? "cannot be said"

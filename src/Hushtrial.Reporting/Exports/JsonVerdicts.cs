@@ -35,6 +35,9 @@ internal static class JsonVerdicts
         json.WriteString("sentence", robustness.Sentence);
         json.Array("without_fit", robustness.WithoutDonning, (w, a) => Answer(w, "fit", a));
         json.Array("with_excluded_take", robustness.WithExcluded, (w, a) => Answer(w, "take", a));
+        json.Array("without_flagged_take", robustness.WithoutFlagged, (w, a) => Answer(w, "take", a));
+        json.Array("without_all_flagged", robustness.WithoutAllFlagged is { } all ? new[] { all } : [], (w, a) => Answer(w, "takes", a));
+        json.Array("noise_only", robustness.NoiseOnly is { } noise ? new[] { noise } : [], (w, a) => Answer(w, "takes", a));
         json.WriteEndObject();
     }
 

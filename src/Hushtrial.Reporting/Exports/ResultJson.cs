@@ -32,6 +32,10 @@ public static class ResultJson
         json.Array("problems", Tables.EvidenceTables.Problems(results), Problem);
         json.WriteString("trial", document.Identity.Title);
         json.WriteString("headline", results.Headline);
+        json.WriteStartObject("publication");
+        json.WriteBoolean("blocked", results.NotToPublish.Count > 0);
+        json.Array("reasons", results.NotToPublish, (w, r) => w.WriteStringValue(r));
+        json.WriteEndObject();
         json.WriteString("quantity", Names.Quantity(document.Quantity));
         json.WriteString("mode", results.Mode == TrialMode.Absolute ? "absolute" : "relative");
         json.Text("relative_reason", results.RelativeReason);
@@ -55,6 +59,7 @@ public static class ResultJson
         });
         json.Array("pairs", results.Pairs, (w, p) => Pair(w, document, p));
         json.Robustness(results.Robustness);
+        json.Takes(results);
         json.Meaning(results);
         Method(json, results);
         json.Array("inputs", results.Inputs, (w, i) =>

@@ -6,12 +6,15 @@ namespace Hushtrial.Reporting.Tables;
 /// <summary>What the A-weighted answers hang on, change by change.</summary>
 public static class RobustnessTables
 {
-    /// <summary>A row for every donning left out and every excluded take put back; those that turn a verdict say so.</summary>
+    /// <summary>A row for every donning left out every excluded take put back, every flagged take left out; those that turn a verdict say so.</summary>
     public static ReportTable Answers(TrialResults results)
     {
         var rows = new List<Row>();
         Add("One donning left out", results.Robustness.WithoutDonning);
         Add("One excluded take put back", results.Robustness.WithExcluded);
+        Add("One flagged take left out", results.Robustness.WithoutFlagged);
+        Add("All flagged takes left out", results.Robustness.WithoutAllFlagged is { } all ? [all with { Changed = "all flagged" }] : []);
+        Add("Speech and bursts set aside", results.Robustness.NoiseOnly is { } noise ? [noise with { Changed = "noise only" }] : []);
         return new("table-changes", $"One change at a time, A-weighted, {Words.Scope(results.Document.Scope)}", [new("Change"), new("Verdicts, and the loss in question", Wide: true)], rows,
             results.Robustness.WithoutDonning.Count > 0 ? ["A donning that is the only one of its condition is not left out. Limits are simultaneous, 95\u00A0%, first minus second."] : []);
 

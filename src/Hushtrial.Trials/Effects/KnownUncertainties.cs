@@ -1,6 +1,7 @@
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Pairing;
+using Hushtrial.Trials.Screening;
 
 namespace Hushtrial.Trials.Effects;
 
@@ -20,6 +21,9 @@ public static class KnownUncertainties
 
     private const double CableBelowHertz = 250;
 
+    /// <summary>Smaller changes of the cabin stay without an entry of their own: 0.05 dB of uncertainty.</summary>
+    private const double LeastCabinChange = 0.5;
+
     /// <summary>The sources of every quantity of a trial.</summary>
     /// <param name="document">The trial.</param>
     /// <param name="table">Its readings.</param>
@@ -30,6 +34,8 @@ public static class KnownUncertainties
     {
         if (of?.Quantity == MeasuredQuantity.ActivePart) return ActivePartUncertainties.Of(document, table, of.Partners);
         var twoMicrophones = of?.Quantity == MeasuredQuantity.LevelDifference && calibrationUncertainty is not null;
+        // A level difference is ear against outside by definition: nothing is corrected in it.
+        var changes = of is null || of.Quantity == MeasuredQuantity.InsertionLoss;
         var knowledge = new Dictionary<string, QuantityKnowledge>(StringComparer.Ordinal);
         var recorded = document.Recordings.Count > 0;
         foreach (var band in table.Bands)
@@ -43,6 +49,7 @@ public static class KnownUncertainties
                 sources.AddRange(table.NoiseEffects.Where(n => n.Key.Band == band && n.Value.Uncertainty > 0)
                     .Select(n => UncertaintySource.OfOne(n.Key.Condition, "own noise taken off", n.Value.Uncertainty)));
             }
+            if (changes) sources.AddRange(CabinChange(table, QuantityName.Of(band)));
             knowledge[QuantityName.Of(band)] = new(sources, table.TakeScatterFloors.GetValueOrDefault(QuantityName.Of(band)));
         }
         foreach (var (name, weighting, field) in Weighted(table))
@@ -54,10 +61,15 @@ public static class KnownUncertainties
                 if (twoMicrophones) sources.AddRange(MicrophoneResponse.Sources(new Dictionary<string, IReadOnlyDictionary<Band, double>>(StringComparer.Ordinal) { [TrialDocument.OpenEar] = spectra[TrialDocument.OpenEar] }, weighting, MicrophoneResponse.OutsideSourceName));
                 if (field is not null) sources.AddRange(MicrophoneResponse.Sources(spectra.Where(s => !twoMicrophones || s.Key != TrialDocument.OpenEar).ToDictionary(s => s.Key, s => s.Value, StringComparer.Ordinal), weighting, FieldSourceName, field.StandardUncertainty));
             }
+            if (changes) sources.AddRange(CabinChange(table, weighting == FrequencyWeighting.A ? QuantityName.A : QuantityName.C));
             knowledge[name] = new(sources, table.TakeScatterFloors.GetValueOrDefault(weighting == FrequencyWeighting.A ? QuantityName.A : QuantityName.C));
         }
         return knowledge;
     }
+
+    // The outside channel takes a change of the cabin off; it stands for the ear's field only as far as the field keeps its shape.
+    private static IEnumerable<UncertaintySource> CabinChange(ReadingTable table, string quantity) => table.CabinChanges.Where(c => c.Key.Quantity == quantity && Math.Abs(c.Value) > LeastCabinChange)
+        .Select(c => UncertaintySource.OfOne(c.Key.Condition, "cabin change, taken off with the outside channel", CabinCheck.UncertaintyShare * Math.Abs(c.Value)));
 
     private static List<UncertaintySource> Everywhere(double? calibrationUncertainty, bool recorded, bool twoMicrophones, double? outsideUncertainty)
     {

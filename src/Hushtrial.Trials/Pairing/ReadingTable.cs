@@ -17,6 +17,9 @@ public sealed record ReadingTable(IReadOnlyList<Reading> Readings, IReadOnlyList
     /// <summary>What to add to a fitted level to make it a level at the ear, by name of quantity, dB: with an outside channel the mean level outside, else nothing.</summary>
     public IReadOnlyDictionary<string, double> Ambient { get; init; } = new Dictionary<string, double>(StringComparer.Ordinal);
 
+    /// <summary>How much louder it was outside during a condition than with the open ear, by condition and name of quantity, dB; taken off every reading.</summary>
+    public IReadOnlyDictionary<(string Condition, string Quantity), double> CabinChanges { get; init; } = new Dictionary<(string, string), double>();
+
     /// <summary>Share of the outside level that is taken off, by name of quantity; an absent one is 1.</summary>
     public IReadOnlyDictionary<string, double> OutsideShares { get; init; } = new Dictionary<string, double>(StringComparer.Ordinal);
 
@@ -89,7 +92,7 @@ public sealed record ReadingTable(IReadOnlyList<Reading> Readings, IReadOnlyList
         }
         return new(readings, [.. bands], seen.ToDictionary(s => s.Key, s => (s.Value.Effect, s.Value.Sum / s.Value.Count)), Pairing.TakeScatterFloors.Of(takes, design, Share))
         {
-            Ambient = ambient, OutsideShares = shares, Field = field ?? FieldTransfer.Unknown("as read at the microphone"),
+            Ambient = ambient, CabinChanges = Pairing.CabinChanges.Of(takes, design), OutsideShares = shares, Field = field ?? FieldTransfer.Unknown("as read at the microphone"),
             Problems = OutsideShare.Finding(shares) is { } finding ? [finding] : [],
         };
     }

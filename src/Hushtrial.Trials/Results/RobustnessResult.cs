@@ -26,11 +26,20 @@ public sealed record ChangedAnswer(string Changed, IReadOnlyList<LossShift> Loss
 
 /// <summary>What would change the verdicts.</summary>
 /// <param name="WithoutDonning">Each donning left out in turn; donnings that are the only one of their condition are not in it.</param>
-/// <param name="WithExcluded">Each take that the user left out, put back in turn.</param>
+/// <param name="WithExcluded">Each take that the user left out, or that was refused, put back in turn.</param>
 /// <param name="Problems">Outlying readings: flagged, never dropped.</param>
 /// <param name="Sentence">What the donnings left out in turn show, in one plain sentence.</param>
 public sealed record RobustnessResult(IReadOnlyList<ChangedAnswer> WithoutDonning, IReadOnlyList<ChangedAnswer> WithExcluded, IReadOnlyList<Problem> Problems, string Sentence)
 {
+    /// <summary>Each used take that a check flagged, left out in turn.</summary>
+    public IReadOnlyList<ChangedAnswer> WithoutFlagged { get; init; } = [];
+
+    /// <summary>All takes that a check flagged left out together; null with fewer than two, or when nothing would be left.</summary>
+    public ChangedAnswer? WithoutAllFlagged { get; init; }
+
+    /// <summary>Every take with speech or bursts by its noise alone; null when no used take has any.</summary>
+    public ChangedAnswer? NoiseOnly { get; init; }
+
     /// <summary>Nothing examined.</summary>
     public static RobustnessResult None { get; } = new([], [], [], "There is nothing to leave out.");
 }

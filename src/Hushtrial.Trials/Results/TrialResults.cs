@@ -147,7 +147,21 @@ public sealed record PairResult(string First, string Second, PairVerdict? AsWorn
 /// <param name="Bands">Unweighted band levels.</param>
 /// <param name="Findings">What was found in it.</param>
 public sealed record TakeResult(TakeEntry Entry, bool Used, double? Clock, double? Seconds, double? LevelA, double? LevelC,
-    IReadOnlyDictionary<Band, double> Bands, IReadOnlyList<Problem> Findings);
+    IReadOnlyDictionary<Band, double> Bands, IReadOnlyList<Problem> Findings)
+{
+    /// <summary>Why it was not used although the document does not leave it out; null when it was not refused.</summary>
+    public string? Refused { get; init; }
+
+    /// <summary>The take without its speech and bursts; null when there are none. The levels above are as heard.</summary>
+    public NoiseOnly? NoiseOnly { get; init; }
+}
+
+/// <summary>A take with speech and bursts set aside. Nothing is deleted: the estimate uses what was heard, the answer with noise only stands beside it.</summary>
+/// <param name="Spans">What was set aside, seconds of the recording.</param>
+/// <param name="LevelA">A-weighted level of the rest at the ear, dB.</param>
+/// <param name="LevelC">C-weighted level of the rest.</param>
+/// <param name="Bands">Unweighted band levels of the rest.</param>
+public sealed record NoiseOnly(IReadOnlyList<(double From, double To)> Spans, double? LevelA, double? LevelC, IReadOnlyDictionary<Band, double> Bands);
 
 /// <summary>Level history of one recording of a run, for the figure.</summary>
 /// <param name="Run">The run.</param>
@@ -216,6 +230,9 @@ public sealed record TrialResults
 
     /// <summary>Pairs of the declared family, A-weighted.</summary>
     public required IReadOnlyList<PairResult> Pairs { get; init; }
+
+    /// <summary>Why no insertion loss of this trial may be published, in sentences; empty when nothing stands against it.</summary>
+    public IReadOnlyList<string> NotToPublish { get; init; } = [];
 
     /// <summary>What would change the verdicts.</summary>
     public RobustnessResult Robustness { get; init; } = RobustnessResult.None;

@@ -12,6 +12,9 @@ namespace Hushtrial.Trials.Screening;
 /// <param name="Problems">What was wrong, each once.</param>
 public sealed record ChannelCalibrations(IReadOnlyDictionary<string, Calibration> ByChannel, IReadOnlyList<Problem> Problems)
 {
+    /// <summary>Every calibration of the document by itself, as made from its entry.</summary>
+    public IReadOnlyList<(CalibrationEntry Entry, Calibration Calibration)> Made { get; init; } = [];
+
     /// <summary>Whether every ear channel has a usable calibration, so that levels are absolute.</summary>
     /// <param name="document">The trial; hand-noted readings alone have no channel and are absolute only when the document states a calibrated meter.</param>
     public bool Absolute(TrialDocument document) => document.Channels.Any(c => !c.Outside)
@@ -25,10 +28,12 @@ public sealed record ChannelCalibrations(IReadOnlyDictionary<string, Calibration
     public static ChannelCalibrations Of(TrialInputs inputs)
     {
         var byChannel = new Dictionary<string, Calibration>(StringComparer.Ordinal);
+        var all = new List<(CalibrationEntry, Calibration)>();
         foreach (var channel in inputs.Document.Channels)
         {
             var entries = inputs.Document.Calibrations.Where(c => c.Channel == channel.Id).ToList();
             var made = entries.Select(e => (Entry: e, Calibration: Make(e, channel, inputs))).ToList();
+            all.AddRange(made);
             var before = made.FirstOrDefault(m => m.Entry.When != "after").Calibration;
             var after = made.LastOrDefault(m => m.Entry.When == "after").Calibration;
             byChannel[channel.Id] = (before, after) switch
@@ -39,7 +44,7 @@ public sealed record ChannelCalibrations(IReadOnlyDictionary<string, Calibration
                 ({ } b, { } a) => Calibration.BeforeAndAfter(b, a, $"calibrations of channel {channel.Id}"),
             };
         }
-        return new(byChannel, [.. byChannel.Values.SelectMany(c => c.Problems).Distinct()]);
+        return new(byChannel, [.. byChannel.Values.SelectMany(c => c.Problems).Distinct()]) { Made = all };
     }
 
     private static Calibration Make(CalibrationEntry entry, ChannelEntry channel, TrialInputs inputs)

@@ -37,8 +37,16 @@ public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, Channe
         var fullScale = calibrations.FullScale(reason is null);
         var takes = TakeMeasurement.Measure(inputs, fullScale, progress, cancellation);
         var ownNoise = NoiseFloors.Measure(inputs, fullScale);
+        var compared = SignalChecks.OfTrial(new ComparedTakes(inputs.Document, takes, ownNoise), calibrations).ToList();
+        takes = [.. takes.Select(t => Found(t, compared))];
         return new(reason is null, reason, calibrations, fullScale, takes, ownNoise, [.. LevelHistories.Measure(inputs, fullScale, cancellation), .. LogTakes.Histories(inputs, takes)],
-            [.. inputs.Problems, .. calibrations.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. NoiseFloors.Reached(takes, ownNoise), .. takes.SelectMany(t => t.Findings)]);
+            [.. inputs.Problems, .. calibrations.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. NoiseFloors.Reached(takes, ownNoise), .. takes.SelectMany(t => t.Findings).Concat(compared.Select(c => c.Problem)).Distinct()]);
+    }
+
+    private static TakeLevels Found(TakeLevels take, List<Finding> compared)
+    {
+        var own = compared.Where(c => c.Takes.Contains(take.Entry.Id)).Select(c => c.Problem).ToList();
+        return take with { Findings = [.. take.Findings, .. own], Refused = own.FirstOrDefault(p => p.Code == CabinCheck.RefusedCode)?.Found };
     }
 
     private static string? WhyRelative(TrialDocument document, ChannelCalibrations calibrations)

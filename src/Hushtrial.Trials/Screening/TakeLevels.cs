@@ -13,8 +13,17 @@ namespace Hushtrial.Trials.Screening;
 public sealed record TakeLevels(TakeEntry Entry, double? Clock, double? Seconds, IReadOnlyList<ChannelLevels> Ears, ChannelLevels? Outside,
     IReadOnlyList<Problem> Findings)
 {
-    /// <summary>Whether it enters the estimate: not excluded by the user, and something was read.</summary>
-    public bool Used => Entry.Excluded is null && Ears.Count > 0;
+    /// <summary>Whether it enters the estimate: not excluded by the user, not refused, and something was read.</summary>
+    public bool Used => Entry.Excluded is null && Refused is null && Ears.Count > 0;
+
+    /// <summary>Why it cannot be used although the user did not leave it out; null when it can.</summary>
+    public string? Refused { get; init; }
+
+    /// <summary>The take with speech and bursts set aside; null when there are none.</summary>
+    public Gate? Gate { get; init; }
+
+    /// <summary>Mean coherence of each ear with the outside microphone from 20 to 100 Hz, 0…1; empty without one, or for a take shorter than 4 s.</summary>
+    public IReadOnlyList<double> Coherence { get; init; } = [];
 }
 
 /// <summary>The levels of one channel in one take, dB; null where nothing was read or digital silence has no level.</summary>
@@ -26,6 +35,9 @@ public sealed record ChannelLevels(string Channel, double? A, double? C, IReadOn
 {
     /// <summary>Levels of half seconds inside the take, dB; null for a noted reading.</summary>
     public ShortTermLevels? HalfSeconds { get; init; }
+
+    /// <summary>What the checks need beside the levels; null for a noted reading.</summary>
+    public ChannelSignal? Signal { get; init; }
 }
 
 /// <summary>Levels of one channel in consecutive half seconds, dB. A series with a moment of digital silence is absent.</summary>

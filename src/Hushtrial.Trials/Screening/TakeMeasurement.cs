@@ -45,24 +45,55 @@ public static class TakeMeasurement
         var count = (long)Math.Round((to - from) * samples.SampleRate);
         if (first + count > samples.Frames)
             return new(take, null, null, [], null, [Outside(take, entry, samples)]);
-        var ears = new List<ChannelLevels>();
-        ChannelLevels? outside = null;
-        var findings = new List<Problem>();
-        foreach (var channel in inputs.Document.Channels)
+        var channels = inputs.Document.Channels.Where(c => c.Number <= samples.Channels).ToList();
+        var missing = inputs.Document.Channels.Where(c => c.Number > samples.Channels).Select(c => NoChannel(take, entry, c, samples)).ToList();
+        if (channels.Count == 0) return new(take, null, to - from, [], null, missing);
+        var spans = channels.Select(c => LevelAnalysis.Measure(samples, c.Number - 1, first, count, _settings)).ToList();
+        var measured = Compose(inputs.Document, take, entry, channels, spans, SignalPass.Measure(samples, [.. channels.Select(c => c.Number - 1)], first, count), fullScale, first);
+        return measured with { Findings = [.. missing, .. measured.Findings] };
+    }
+
+    /// <summary>Puts a take together from what was measured of its channels, and runs the checks that need it alone.</summary>
+    /// <param name="document">The trial.</param>
+    /// <param name="take">The take.</param>
+    /// <param name="entry">Its recording.</param>
+    /// <param name="channels">The channels that were measured.</param>
+    /// <param name="spans">Levels of each.</param>
+    /// <param name="signals">The pass of the checks over the same channels.</param>
+    /// <param name="fullScale">Level of 0 dB re full scale by channel, dB.</param>
+    /// <param name="firstFrame">First frame of the take.</param>
+    internal static TakeLevels Compose(TrialDocument document, TakeEntry take, RecordingEntry entry, IReadOnlyList<ChannelEntry> channels, IReadOnlyList<SpanLevels> spans,
+        SpanSignals signals, IReadOnlyDictionary<string, double> fullScale, long firstFrame)
+    {
+        var active = document.Conditions.Any(c => c.Id == take.Condition && c.Mode == "active");
+        var seen = channels.Select((channel, i) =>
         {
-            if (channel.Number > samples.Channels)
-            {
-                findings.Add(NoChannel(take, entry, channel, samples));
-                continue;
-            }
-            var span = LevelAnalysis.Measure(samples, channel.Number - 1, first, count, _settings);
-            var levels = Levels(channel.Id, span, fullScale.GetValueOrDefault(channel.Id));
-            findings.AddRange(SignalChecks.Check(take, entry, channel, samples, first, count, levels));
-            if (channel.Outside) outside = levels;
-            else ears.Add(levels);
-        }
-        var clock = (entry.StartClock ?? (OnlyOneOfItsRun(inputs.Document, entry) ? 0 : null)) + ((from + to) / 2);
-        return new(take, clock, to - from, ears, outside, findings);
+            var level = fullScale.GetValueOrDefault(channel.Id);
+            var signal = new ChannelSignal(signals.Shapes[i], spans[i].History!, signals.Low?.Density(i), signals.Low?.Resolution ?? 0, level, spans[i].SampleRate);
+            return new ChannelTake(take, entry, channel, Levels(channel.Id, spans[i], level) with { Signal = signal }, signal, firstFrame) { Active = active && !channel.Outside };
+        }).ToList();
+        var ears = seen.Where(s => !s.Channel.Outside).ToList();
+        var outside = seen.FirstOrDefault(s => s.Channel.Outside);
+        var findings = seen.SelectMany(SignalChecks.OfTake).ToList();
+        var gate = GateOf(ears, outside, findings);
+        // Fewer segments share too much by chance.
+        var coherence = outside is null || signals.Low is not { Segments: >= 4 } low ? []
+            : ears.Select(e => low.Coherence(seen.IndexOf(e), seen.IndexOf(outside), 20, 100)).ToList();
+        var (from, to) = (take.From!.Value, take.To!.Value);
+        var clock = (entry.StartClock ?? (OnlyOneOfItsRun(document, entry) ? 0 : null)) + ((from + to) / 2);
+        return new(take, clock, to - from, [.. ears.Select(e => e.Levels)], outside?.Levels, findings) { Gate = gate, Coherence = coherence };
+    }
+
+    private static Gate? GateOf(List<ChannelTake> ears, ChannelTake? outside, List<Problem> findings)
+    {
+        bool[]? together = null;
+        foreach (var ear in ears)
+            if (Gating.Find(ear) is { } found) together = together is null ? found : [.. together.Zip(found, (a, b) => a || b)];
+        if (together is null) return null;
+        var spans = Gating.Spans(ears[0], together);
+        var gate = new Gate(spans, [.. ears.Select(e => Gating.Without(e.Levels, together))], outside is null ? null : Gating.Without(outside.Levels, together));
+        findings.AddRange(ears.Select((e, i) => Gating.Finding(e, spans, gate.Ears[i])));
+        return gate;
     }
 
     /// <summary>Levels of one channel from a measured span, dB.</summary>

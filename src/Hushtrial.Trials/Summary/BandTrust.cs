@@ -9,7 +9,8 @@ namespace Hushtrial.Trials.Summary;
 /// <param name="table">The readings with what the own noise did.</param>
 /// <param name="document">The trial.</param>
 /// <param name="lossy">Whether a take comes from a file that a lossy codec made.</param>
-internal sealed class BandTrust(ReadingTable table, TrialDocument document, bool lossy)
+/// <param name="automatic">Whether automatic gain or a limiter was found in a take that is used.</param>
+internal sealed class BandTrust(ReadingTable table, TrialDocument document, bool lossy, bool automatic = false)
 {
     private readonly double? _lowest = document.Channels.Where(c => !c.Outside).Max(c => c.LowestValidHertz);
 
@@ -17,6 +18,7 @@ internal sealed class BandTrust(ReadingTable table, TrialDocument document, bool
     /// <returns>Whether it is valid; the reason, or what was corrected; whether it is a lower bound only.</returns>
     public (bool Valid, string? Reason, bool LowerBoundOnly) Loss(string condition, Band band)
     {
+        if (automatic) return (false, "automatic gain or a limiter was at work", false);
         if (lossy) return (false, "a lossy file lowers or removes weak bands", false);
         if (band.UpperEdge.Hertz <= _lowest) return (false, "below the lowest frequency stated for the microphone", false);
         if (document.Quantity == MeasuredQuantity.ActivePart) return ActivePart(condition, ActivePartners.Of(document)[condition], band);
@@ -46,6 +48,7 @@ internal sealed class BandTrust(ReadingTable table, TrialDocument document, bool
     /// <summary>Judges the level of a condition, or of the open ear, in a band.</summary>
     public (bool Valid, string? Reason) Level(string condition, Band band)
     {
+        if (automatic) return (false, "automatic gain or a limiter was at work");
         if (lossy) return (false, "a lossy file lowers or removes weak bands");
         if (band.UpperEdge.Hertz <= _lowest) return (false, "below the lowest frequency stated for the microphone");
         return table.NoiseEffects.GetValueOrDefault((condition, band)).Effect switch

@@ -18,7 +18,8 @@ internal static class Gathering
     {
         var document = inputs.Document;
         var used = document.Takes.Where(t => t.Excluded is null && t.Recording is not null).Select(t => t.Recording!).ToHashSet(StringComparer.Ordinal);
-        var trust = new BandTrust(table, document, used.Any(id => inputs.Recordings.TryGetValue(id, out var r) && r.Lossy));
+        var obstacles = Publication.Obstacles(measured);
+        var trust = new BandTrust(table, document, used.Any(id => inputs.Recordings.TryGetValue(id, out var r) && r.Lossy), obstacles.Count > 0);
         var ambient = table.Ambient;
         var open = ReferenceSpectrum.Open(effects, ambient);
         var gathered = new ConditionResults(document, effects, trust, losses, measured.Absolute ? ambient : null, open, table.Readings, table.Field);
@@ -47,6 +48,7 @@ internal static class Gathering
             Pairs = [.. BandComparisons.Of(document, effects, conditions, pairs).Select(p => Told(p, active))],
             PriorFree = PriorFreeCheck.Of(document, effects, pairs),
             Robustness = robustness,
+            NotToPublish = obstacles,
             Claims = TrialClaims.Of(document, effects, conditions, document.Quantity == MeasuredQuantity.LevelDifference ? OpenNoise.Of(open, null, null) : OpenNoise.Of(open, Open(QuantityName.A), Open(QuantityName.C))),
             Exposure = measured.Absolute ? ExposureAtEar.Of(document, conditions, without, CalibrationWords(document, measured), reference) : null,
             Loudness = measured.Absolute ? LoudnessAtEar.Of(document, conditions, related ? openField : openLevel, reference.Kind) : [],
@@ -56,7 +58,7 @@ internal static class Gathering
             Inputs = inputs.Files,
             Method = Method(effects, table, reference),
             Problems = [.. measured.Problems, .. table.Problems, .. robustness.Problems],
-            Headline = Headline.Of(document, conditions, pairs, reference),
+            Headline = Headline.Of(document, conditions, pairs, obstacles, reference),
             Version = inputs.Version,
         };
     }
@@ -87,7 +89,12 @@ internal static class Gathering
         var first = take.Ears.Count > 0 ? take.Ears[0] : null;
         return new(take.Entry, take.Used, take.Clock, take.Seconds, Mean(take.Ears.Select(e => e.A)), Mean(take.Ears.Select(e => e.C)),
             first is null ? new Dictionary<Band, double>() : first.Bands.Keys.Where(b => take.Ears.All(e => e.Bands.ContainsKey(b)))
-                .ToDictionary(b => b, b => take.Ears.Average(e => e.Bands[b])), take.Findings);
+                .ToDictionary(b => b, b => take.Ears.Average(e => e.Bands[b])), take.Findings)
+        {
+            Refused = take.Refused,
+            NoiseOnly = take.Gate is not { } gate ? null : new([.. gate.Spans.Select(s => (s.From, s.To))], Mean(gate.Ears.Select(e => e.A)), Mean(gate.Ears.Select(e => e.C)),
+                gate.Ears[0].Bands.Keys.Where(b => gate.Ears.All(e => e.Bands.ContainsKey(b))).ToDictionary(b => b, b => gate.Ears.Average(e => e.Bands[b]))),
+        };
     }
 
     private static double? Mean(IEnumerable<double?> levels)

@@ -8,8 +8,9 @@ namespace Hushtrial.Trials.Summary;
 internal static class Headline
 {
     /// <summary>Says which condition keeps out most, by how much, and what it cannot be told apart from.</summary>
-    public static string Of(TrialDocument document, IReadOnlyList<ConditionResult> conditions, IReadOnlyList<PairResult> pairs, LevelReference? reference = null)
+    public static string Of(TrialDocument document, IReadOnlyList<ConditionResult> conditions, IReadOnlyList<PairResult> pairs, IReadOnlyList<string> obstacles, LevelReference? reference = null)
     {
+        if (obstacles.Count > 0) return $"No insertion loss of this trial may be published: automatic gain or a limiter was found ({obstacles[0]}).";
         var answer = Answer(document, conditions, pairs);
         var best = Ranked(document, conditions).FirstOrDefault();
         // A raw in-canal difference counts the ear's own gain in the open arm only.

@@ -8,6 +8,9 @@ public sealed class Draws(ulong seed)
 {
     private readonly SeededGenerator _generator = new(seed);
 
+    /// <summary>The seed they began with.</summary>
+    public ulong Seed => seed;
+
     /// <summary>A standard normal draw.</summary>
     public double Normal() => _generator.NextNormal();
 

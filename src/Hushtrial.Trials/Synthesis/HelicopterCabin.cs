@@ -5,12 +5,19 @@ namespace Hushtrial.Trials.Synthesis;
 /// gain of up to 16 dB around 100 Hz, slightly negative at 1 to 2 kHz).</summary>
 internal static class HelicopterCabin
 {
-    public static CabinNoise Noise { get; } = new(
-        [84, 85, 85, 84, 85, 86, 86, 86, 86, 86, 85, 85, 84, 84, 84, 83, 83, 82, 81, 80, 78, 76, 74, 72, 70, 68, 66, 63, 60, 57, 53],
+    /// <summary>The broadband noise by one-third octave, dB.</summary>
+    public static IReadOnlyList<double> Broadband { get; } = [84, 85, 85, 84, 85, 86, 86, 86, 86, 86, 85, 85, 84, 84, 84, 83, 83, 82, 81, 80, 78, 76, 74, 72, 70, 68, 66, 63, 60, 57, 53];
+
+    public static CabinNoise Noise { get; } = At(1);
+
+    /// <summary>The cabin with every tone moved to another rotor speed.</summary>
+    /// <param name="speed">Speed relative to 394 rpm.</param>
+    public static CabinNoise At(double speed) => new(
+        Broadband,
         [
             // Four-blade main rotor at 394 rpm: 26.3 Hz and its harmonics; tail rotor; one gear tone.
-            new(26.27, 104), new(52.53, 99), new(78.8, 95), new(105.07, 92), new(131.3, 89), new(157.6, 86),
-            new(112.4, 91), new(224.8, 86), new(1887, 79),
+            new(26.27 * speed, 104), new(52.53 * speed, 99), new(78.8 * speed, 95), new(105.07 * speed, 92), new(131.3 * speed, 89), new(157.6 * speed, 86),
+            new(112.4 * speed, 91), new(224.8 * speed, 86), new(1887 * speed, 79),
         ]);
 
     public static LossCurve AlderPassive { get; } = new((20, 4.5), (31.5, 5.5), (63, 7.5), (125, 11), (250, 17.5), (500, 25), (1000, 30.5), (2000, 33), (4000, 37), (8000, 35.5), (16000, 33), (20000, 32));

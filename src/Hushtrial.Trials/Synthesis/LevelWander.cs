@@ -8,6 +8,7 @@ public sealed class LevelWander
     private readonly double[] _low;
     private readonly double[] _high;
     private readonly double _step;
+    private readonly double _start;
 
     /// <summary>Draws the wander of one run.</summary>
     /// <param name="seconds">Length of the run, s.</param>
@@ -53,11 +54,17 @@ public sealed class LevelWander
         }
     }
 
+    private LevelWander(LevelWander run, double start) => (_low, _high, _step, _start) = (run._low, run._high, run._step, run._start + start);
+
+    /// <summary>The same wander with its clock set to 0 at a later time.</summary>
+    /// <param name="seconds">The later time, s.</param>
+    public LevelWander From(double seconds) => new(this, seconds);
+
     /// <summary>Level change below 250 Hz at a time, dB.</summary>
     public double Low(double seconds) => _low[Index(seconds)];
 
     /// <summary>Level change above 250 Hz at a time, dB.</summary>
     public double High(double seconds) => _high[Index(seconds)];
 
-    private int Index(double seconds) => Math.Clamp((int)(seconds / _step), 0, _low.Length - 1);
+    private int Index(double seconds) => Math.Clamp((int)((seconds + _start) / _step), 0, _low.Length - 1);
 }

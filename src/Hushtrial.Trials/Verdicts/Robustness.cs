@@ -33,8 +33,14 @@ public sealed class Robustness
         if (effects.A.In(document.Scope) is null) return RobustnessResult.None;
         var examined = new Robustness(document, effects.A, effects.Knowledge.GetValueOrDefault(QuantityName.A) ?? QuantityKnowledge.None, pairs);
         var without = examined.WithoutDonnings(effects.Readings);
-        var restored = measured.Takes.Where(t => t.Entry.Excluded is not null && t.Ears.Count > 0).Select(t => examined.Restored(t, measured, effects.Readings.Count)).OfType<ChangedAnswer>().ToList();
-        return new(without, restored, examined.Outliers(effects.Readings), examined.Sentence(without));
+        var restored = measured.Takes.Where(t => !t.Used && t.Ears.Count > 0).Select(t => examined.Restored(t, measured, effects.Readings.Count)).OfType<ChangedAnswer>().ToList();
+        var flagged = new FlaggedTakes(measured.Takes);
+        return new(without, restored, examined.Outliers(effects.Readings), examined.Sentence(without))
+        {
+            WithoutFlagged = examined.WithoutFlagged(flagged, effects.Readings),
+            WithoutAllFlagged = examined.WithoutAllFlagged(flagged, effects.Readings),
+            NoiseOnly = examined.NoiseOnly(measured),
+        };
     }
 
     private ChangedAnswer[] WithoutDonnings(IReadOnlyList<Reading> readings)
@@ -55,11 +61,35 @@ public sealed class Robustness
     private ChangedAnswer? Restored(TakeLevels take, MeasuredTrial measured, int used)
     {
         // Without the histories inside takes: the floor of their scatter is known already and would cost more than the fit.
-        var takes = measured.Takes.Select(t => t with { Entry = t == take ? t.Entry with { Excluded = null } : t.Entry, Ears = [.. t.Ears.Select(e => e with { HalfSeconds = null })] }).ToList();
+        var takes = measured.Takes.Select(t => t with { Entry = t == take ? t.Entry with { Excluded = null } : t.Entry, Refused = t == take ? null : t.Refused, Ears = [.. t.Ears.Select(e => e with { HalfSeconds = null })] }).ToList();
         var readings = ReadingTable.From(takes, measured.OwnNoise, _document.Design, _document.Quantity).For(_document, _document.Quantity);
         if (readings.Count == used) return null;
-        return Answer(take.Entry.Id, $"With take {take.Entry.Id} put back (left out: {take.Entry.Excluded!.TrimEnd('.')})", [take.Entry.Condition], readings);
+        return Answer(take.Entry.Id, $"With take {take.Entry.Id} put back ({(take.Entry.Excluded is { } reason ? "left out: " + reason.TrimEnd('.') : "refused: " + take.Refused)})", [take.Entry.Condition], readings);
     }
+
+    private ChangedAnswer[] WithoutFlagged(FlaggedTakes flagged, IReadOnlyList<Reading> readings)
+    {
+        var takes = flagged.OneByOne.Where(t => flagged.Leaves(readings, [t])).ToList();
+        var answers = new ChangedAnswer[takes.Count];
+        Parallel.For(0, takes.Count, i => answers[i] = Answer(takes[i].Entry.Id, $"Without take {takes[i].Entry.Id} (flagged: {FlaggedTakes.Codes(takes[i])})", Touched([takes[i]]),
+            [.. readings.Where(r => r.Take != takes[i].Entry.Id)]));
+        return answers;
+    }
+
+    private ChangedAnswer? WithoutAllFlagged(FlaggedTakes flagged, IReadOnlyList<Reading> readings) => flagged.All.Count < 2 || !flagged.Leaves(readings, flagged.All) ? null
+        : Answer("flagged", string.Create(CultureInfo.InvariantCulture, $"Without all {flagged.All.Count} flagged takes"), Touched(flagged.All), [.. readings.Where(r => flagged.All.All(t => t.Entry.Id != r.Take))]);
+
+    private ChangedAnswer? NoiseOnly(MeasuredTrial measured)
+    {
+        var gated = measured.Takes.Where(t => t.Used && t.Gate is not null).ToList();
+        if (gated.Count == 0) return null;
+        var takes = measured.Takes.Select(t => t with { Ears = [.. (t.Gate?.Ears ?? t.Ears).Select(e => e with { HalfSeconds = null })], Outside = t.Gate is null ? t.Outside : t.Gate.Outside }).ToList();
+        return Answer("noise-only", $"With noise only in {string.Join(", ", gated.Select(t => t.Entry.Id))}", Touched(gated), ReadingTable.From(takes, measured.OwnNoise, _document.Design, _document.Quantity).For(_document, _document.Quantity));
+    }
+
+    /// <summary>The conditions whose loss takes bear on: their own, or all when an open-ear take is among them.</summary>
+    private IReadOnlyList<string> Touched(IReadOnlyList<TakeLevels> takes) => takes.Any(t => t.Entry.Condition == TrialDocument.OpenEar) ? [.. _fit.Conditions]
+        : [.. takes.Select(t => t.Entry.Condition).Distinct(StringComparer.Ordinal)];
 
     private ChangedAnswer Answer(string changed, string opening, IReadOnlyList<string> conditions, IReadOnlyList<Reading> readings)
     {

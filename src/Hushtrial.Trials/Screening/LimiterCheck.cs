@@ -1,0 +1,28 @@
+using Hushtrial.Quantities;
+using static System.FormattableString;
+
+namespace Hushtrial.Trials.Screening;
+
+/// <summary>A limiter that holds the peaks at one height: far more moments touch the largest peak than noise would let them.</summary>
+/// <remarks>Share of 10 ms blocks whose largest sample lies within 0.5 % of the largest of the take: noise has one or two, a limiter many.
+/// A pure tone has them too, so the peak factor of the whole must be that of noise (above 6 dB). Threshold 1 %, and six blocks: common practice, no source;
+/// set on synthetic takes.</remarks>
+internal static class LimiterCheck
+{
+    private const double MostShare = 0.01;
+    private const int Fewest = 6;
+    private const double Within = 0.995;
+    private const double LeastPeakFactor = 6;
+
+    public static IEnumerable<Problem> Check(ChannelTake take)
+    {
+        var shape = take.Signal.Shape;
+        if (shape.BlockPeaks.Count < 100 || shape.Peak <= 0) yield break;
+        var touching = shape.BlockPeaks.Count(p => p >= Within * shape.Peak);
+        var share = touching / (double)shape.BlockPeaks.Count;
+        var factor = 20 * Math.Log10(shape.Peak) - Robust.Decibels(shape.BlockMeanSquares.Average());
+        if (share <= MostShare || touching < Fewest || factor < LeastPeakFactor) yield break;
+        yield return take.Finding("TAK-037", take.Take.Excluded is null ? Severity.Error : Severity.Note, Invariant($"peaks that end at one height, {(20 * Math.Log10(shape.Peak)) + take.Signal.FullScale:0.0} dB, in {100 * share:0.#} % of the moments"),
+            "peaks of many heights, as noise has", "A limiter was at work, and loud takes read too low. While the take is used no insertion loss of this trial may be published: leave it out, switch the limiter off, and record with less gain.", null);
+    }
+}
