@@ -192,7 +192,10 @@ public sealed class TakesPageTests(OneBrowser browser)
     [Theory]
     [InlineData(1280, "takes")]
     [InlineData(390, "takes")]
+    [InlineData(820, "takes")]
     [InlineData(1280, "calibrate")]
+    [InlineData(390, "calibrate")]
+    [InlineData(820, "calibrate")]
     public async Task Nothing_stands_in_the_way_of_a_screen_reader(int width, string which)
     {
         await using var workspace = await OpenedWorkspace.StartAsync(browser);

@@ -80,6 +80,7 @@ export class History extends EventTarget {
         this.report(lane);
         this.overview.stale = true;
         this.explain();
+        this.near();
         this.soon();
         this.dispatchEvent(new Event('measured'));
       }
@@ -135,6 +136,7 @@ export class History extends EventTarget {
 
   sync() {
     this.marks.sync(this.spans.filter(s => this.laneOf(s.recording)), this.chosen);
+    for (const lane of this.lanes) lane.blank = !this.spans.some(s => s.recording === lane.recording);
     this.soon();
   }
 
@@ -383,7 +385,7 @@ export class History extends EventTarget {
     if (!lane) return;
     const lowest = (this.picture.lowest(lane) + 100 * (lane.fullScale ?? 0)) / 100;
     const words = document.createElement('span');
-    words.textContent = say(lane.fullScale === null ? 'One-third-octave levels, dB re full scale:' : 'One-third-octave levels, dB:');
+    words.textContent = lane.fullScale === null ? say('One-third-octave levels, dB re full scale:') : say('One-third-octave levels, dB:');
     const canvas = document.createElement('canvas');
     const list = shades(this.picture.colours), cell = 22, ratio = 2, height = 30;
     [canvas.width, canvas.height] = [list.length * cell * ratio, height * ratio];

@@ -63,6 +63,7 @@ export class Marks {
       // A narrow span keeps a tag to be chosen by; its words would cover its neighbours.
       const room = right - Math.max(left, 0), narrow = room < 40 && mark.key !== history.chosen;
       tag.classList.toggle('narrow', narrow);
+      tag.classList.toggle('wordless', narrow && room < 26);
       tag.style.maxWidth = `${Math.max(room, narrow ? 10 : 40).toFixed(1)}px`;
       if (mark.key === history.chosen) {
         this.edges[0].hidden = a < -30;

@@ -58,7 +58,7 @@ class Tiles {
 /**
  * One channel of one recording.
  * @typedef {{ recording: string, channel: number, name: string, offset: number, levels: import('./levels.js').Levels | null, fullScale: number | null,
- *   near: import('./levels.js').Levels | null, samples: { from: number, to: number, values: Float32Array } | null, failure: string | null, first?: boolean, top: number, height: number, tiles: WeakMap<object, Tiles> }} Lane
+ *   near: import('./levels.js').Levels | null, samples: { from: number, to: number, values: Float32Array } | null, failure: string | null, first?: boolean, blank?: boolean, top: number, height: number, tiles: WeakMap<object, Tiles> }} Lane
  */
 
 export class Picture {
@@ -121,6 +121,10 @@ export class Picture {
     if (lane.first) {
       g.fillStyle = c.faint;
       g.fillRect(LEFT, lane.top - STRIP + 2, this.width - LEFT, STRIP - 6);
+      if (lane.blank) {
+        g.fillStyle = c.soft; g.textAlign = 'left';
+        g.fillText(say('drag here to mark a span'), LEFT + 12, lane.top - STRIP / 2 - 1);
+      }
     }
     const samplesHeight = close ? 74 : 0;
     const lineHeight = Math.round((lane.height - samplesHeight) * (close ? 0.46 : 0.52)) - 12;
@@ -194,9 +198,11 @@ export class Picture {
       x = end;
     }
     g.restore();
-    const words = lane.fullScale === null ? 'dB re full scale' : quantity === C ? 'dB(C)' : 'dB(A)';
+    const words = quantity === C ? 'dB(C)' : 'dB(A)';
     g.fillStyle = c.ink; g.textAlign = 'left';
-    this.caption(`${lane.name}: ${say(quantity === C ? 'LCeq of 125 ms' : quantity === A ? 'LAeq of 125 ms' : 'LAF')}, ${lane.fullScale === null ? say(words) : words}`, LEFT + 6, box.y + 8);
+    const ms = Math.round(1000 * levels.step);
+    const what = quantity === C ? say('LCeq of {0} ms', ms) : quantity === A ? say('LAeq of {0} ms', ms) : say('LAF, the highest');
+    this.caption(`${lane.name}: ${what}, ${lane.fullScale === null ? say('dB re full scale') : words}`, LEFT + 6, box.y + 8);
   }
 
   /** Words on a picture, on a piece of paper. */
