@@ -72,7 +72,7 @@ public sealed class HistoryTrackTests
         Assert.InRange(At(bytes, 790, 0) / 100.0, -23.06, -22.96);
     }
 
-    [Fact]
+    [Fact(Timeout = 30_000)]
     public async Task A_reader_gets_what_is_there_and_then_what_comes()
     {
         using var second = new SemaphoreSlim(0);
@@ -94,7 +94,7 @@ public sealed class HistoryTrackTests
         Assert.Equal(track.Length, stream.Length);
     }
 
-    [Fact]
+    [Fact(Timeout = 30_000)]
     public async Task A_history_is_kept_under_the_hash_and_read_from_there_the_next_time()
     {
         var folder = Directory.CreateTempSubdirectory("hushtrial-histories-");
