@@ -29,6 +29,7 @@ internal static class TruthFile
             w.WriteEndObject();
         }
         w.WriteEndArray();
+        if (truth.Listening is { } listening) Listening(w, listening);
         w.WriteEndObject();
 
         void Loss(string name, double a, double? c, IReadOnlyDictionary<Band, double> bands)
@@ -45,6 +46,33 @@ internal static class TruthFile
                 w.WriteEndObject();
             }
             w.WriteEndArray();
+            w.WriteEndObject();
+        }
+    }
+
+    private static void Listening(Utf8JsonWriter w, ListeningTruth truth)
+    {
+        w.WriteStartObject("listening");
+        w.WriteNumber("speech_level_a", Rounded(truth.SpeechLevelA));
+        ByCondition("speech_index", truth.SpeechIndex);
+        ByCondition("warning_excess_db", truth.WarningExcess);
+        w.WriteStartArray("hiss");
+        foreach (var (band, level) in truth.Hiss.OrderBy(b => b.Key))
+        {
+            w.WriteStartObject();
+            w.WriteNumber("midband_hz", band.NominalHertz);
+            w.WriteNumber("level", Rounded(level));
+            w.WriteEndObject();
+        }
+        w.WriteEndArray();
+        w.WriteNumber("talk_share", Rounded(truth.TalkShare));
+        w.WriteNumber("radio_adds_db", Rounded(truth.RadioAdds));
+        w.WriteEndObject();
+
+        void ByCondition(string name, IReadOnlyDictionary<string, double> values)
+        {
+            w.WriteStartObject(name);
+            foreach (var (id, value) in values) w.WriteNumber(id, Rounded(value));
             w.WriteEndObject();
         }
     }

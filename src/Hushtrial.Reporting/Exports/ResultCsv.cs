@@ -104,7 +104,7 @@ public static class ResultCsv
         var (unit, offset) = Reference(results);
         var csv = new Csv("take", "run", "wearer", "condition", "fit", "recording", "from_s", "to_s", "clock_s", "seconds", "used", "left_out_because", $"level_a_{unit}", $"level_c_{unit}", "findings", "remarks", $"level_a_noise_only_{unit}");
         foreach (var t in results.Takes)
-            csv.Row(t.Entry.Id, t.Entry.Run, t.Entry.Wearer, t.Entry.Condition, t.Entry.Fit, t.Entry.Recording ?? t.Entry.Log, t.Entry.From, t.Entry.To, t.Clock, t.Seconds, t.Used, t.Entry.Excluded ?? t.Refused,
+            csv.Row(t.Entry.Id, t.Entry.Run, t.Entry.Wearer, t.Entry.Condition, t.Entry.Fit, t.Entry.Recording ?? t.Entry.Log, t.Entry.From, t.Entry.To, t.Clock, t.Seconds, t.Used, t.Entry.LeftOut ?? t.Refused,
                 t.LevelA - offset, t.LevelC - offset, string.Join("; ", t.Findings.Select(f => $"{f.Code} {f.Found}")), t.Entry.Remarks, t.NoiseOnly?.LevelA - offset);
         return csv.ToString();
     }

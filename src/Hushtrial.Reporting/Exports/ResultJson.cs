@@ -61,6 +61,7 @@ public static class ResultJson
         json.Robustness(results.Robustness);
         json.Takes(results);
         json.Meaning(results);
+        json.Listening(results);
         Method(json, results);
         json.Array("inputs", results.Inputs, (w, i) =>
         {

@@ -129,7 +129,7 @@ internal sealed record BandPanels(FrequencyScale Frequencies, ValueScale Values,
             svg.Hatched(l, top, r - l, bottom - top, $"{band}: not trusted. {reason}");
         }
         svg.Line(left, bottom, right, bottom, "h-axis");
-        foreach (var series in panel.Series) Interval(svg, series, X, Y);
+        foreach (var series in panel.Series.Where(s => s.Points.Any(p => p.High > p.Low))) Interval(svg, series, X, Y);
         foreach (var series in panel.Series) Curve(svg, series, X, Y);
         foreach (var series in panel.Series)
             foreach (var (band, value, title, aside) in series.Dots)

@@ -156,7 +156,7 @@ internal static class HistoryFigure
         return y;
     }
 
-    private static string Reason(TakeResult take) => take.Entry.Excluded ?? (take.Findings.Count > 0 ? take.Findings[0].Found : "no reason stated");
+    private static string Reason(TakeResult take) => take.Entry.LeftOut ?? (take.Findings.Count > 0 ? take.Findings[0].Found : "no reason stated");
 
     private static void TimeAxis(Svg svg, double from, double to, double left, double right, double y, Func<double, double> x)
     {

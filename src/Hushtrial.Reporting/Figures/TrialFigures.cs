@@ -22,17 +22,22 @@ public sealed record TrialFigures(IReadOnlyList<Figure> Spectrum, IReadOnlyList<
     /// <summary>The active part per band, where it is not the trial's own quantity.</summary>
     public IReadOnlyList<Figure> ActiveParts { get; init; } = [];
 
+    /// <summary>What is heard under each device.</summary>
+    public ListeningFigures Listening { get; init; } = ListeningFigures.None;
+
     /// <summary>Draws all figures; the same results give the same text, byte for byte.</summary>
     public static TrialFigures Of(TrialResults results, FigureWidth width)
     {
         var styles = new SeriesStyles(results.Conditions);
         return new([.. BandFigures.Spectrum(results, styles, width)], [.. BandFigures.Loss(results, styles, width)],
             Some(OverallLossFigure.Draw(results, styles, width)), Some(PairMatrixFigure.Draw(results, width)), [.. HistoryFigure.Draw(results, styles, width)],
-            Some(LadderFigure.Draw(results, width)), [.. BandDifferenceFigure.Draw(results, styles, width)]) { Claims = Some(ClaimFigure.Draw(results, styles, width)), Exposure = Some(ExposureFigure.Draw(results, styles, width)), ActiveParts = [.. BandFigures.ActiveParts(results, styles, width)] };
+            Some(LadderFigure.Draw(results, width)), [.. BandDifferenceFigure.Draw(results, styles, width)]) { Claims = Some(ClaimFigure.Draw(results, styles, width)), Exposure = Some(ExposureFigure.Draw(results, styles, width)), ActiveParts = [.. BandFigures.ActiveParts(results, styles, width)],
+            Listening = ListeningFigures.Of(results, styles, width),
+        };
     }
 
     /// <summary>All of them in the order of the report.</summary>
-    public IEnumerable<Figure> All() => [.. Spectrum, .. Loss, .. Overall, .. Ladder, .. Pairs, .. ActiveParts, .. Differences, .. Claims, .. Exposure, .. Histories];
+    public IEnumerable<Figure> All() => [.. Spectrum, .. Loss, .. Overall, .. Ladder, .. Pairs, .. ActiveParts, .. Differences, .. Claims, .. Exposure, .. Listening.All(), .. Histories];
 
     private static IReadOnlyList<Figure> Some(Figure? figure) => figure is null ? [] : [figure];
 }

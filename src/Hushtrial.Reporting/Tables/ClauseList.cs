@@ -49,7 +49,7 @@ public static class ClauseList
         new("Fitting", "Repeats", r => Join([.. r.Conditions.Where(c => !c.Predicted).Select(c => $"{c.Name}: {Words.Count(c.Fits, "donning")}"), FreeFields.Answer(r, "Fitting", "Repeats")])),
         new("Fitting", "Order and how it was drawn", r => FreeFields.Answer(r, "Fitting", "Order and how it was drawn")),
         new("Fitting", "Rejects with reason", r => r.Takes.Count == 0 ? FreeFields.Answer(r, "Fitting", "Rejects with reason") : Join(
-            [r.Takes.Any(t => !t.Used) ? "takes left out: " + string.Join("; ", r.Takes.Where(t => !t.Used).Select(t => $"{t.Entry.Id}, {t.Entry.Excluded ?? "see findings"}")) : "no take left out",
+            [r.Takes.Any(t => !t.Used) ? "takes left out: " + string.Join("; ", r.Takes.Where(t => !t.Used).Select(t => $"{t.Entry.Id}, {t.Entry.LeftOut ?? "see findings"}")) : "no take left out",
                 FreeFields.Answer(r, "Fitting", "Rejects with reason") is { } own ? "donnings rejected: " + own : null])),
 
         new("Ear microphone", "Type", r => Channels(r, outside: false, "microphone", "type", "model", "kind")),

@@ -108,7 +108,7 @@ public static class ResultTables
             [.. results.Takes.Select(t => new Row([t.Entry.Id, Words.RunName(results, t.Entry.Run), Words.ConditionName(results, t.Entry.Condition), t.Entry.Fit ?? "–",
                 t.Clock is { } c ? Words.Clock(c) : Cell.Nothing, t.Seconds is { } s ? Words.Number(s) : Cell.Nothing, 
                 t.NoiseOnly?.LevelA is { } noise ? new Cell(Cell.Of(t.LevelA - offset).Main, $"noise only {Cell.Of(noise - offset).Main}") : Cell.Of(t.LevelA - offset),
-                t.Used ? "yes" : t.Refused is { } refused && t.Entry.Excluded is null ? new Cell("refused", refused) : new Cell("left out", t.Entry.Excluded), t.Findings.Count == 0 ? Cell.Nothing : string.Join(", ", t.Findings.Select(f => f.Code).Distinct(StringComparer.Ordinal))]))],
+                t.Used ? "yes" : t.Refused is { } refused && t.Entry.LeftOut is null ? new Cell("refused", refused) : new Cell("left out", t.Entry.LeftOut), t.Findings.Count == 0 ? Cell.Nothing : string.Join(", ", t.Findings.Select(f => f.Code).Distinct(StringComparer.Ordinal))]))],
             results.Takes.Any(t => t.Findings.Count > 0) ? ["Findings are given by their codes; what was found stands under Problems and findings."] : []);
     }
 

@@ -45,6 +45,7 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
             Conditions = [.. draft.List("conditions").Select(c => new Condition(c.Text("id")!, c.Text("device")!, c.Text("mode") ?? "passive", c.List<string>("with")))],
             Runs = [.. draft.List("runs").Select(r => new Run(r.Text("id")!, r.Text("name"), Details(r, DocumentShape.Runs)) { StartOfDay = Double(clocks.StartOf(r.Text("id")!)) })],
             Fits = [.. draft.List("fits").Select(f => new Fit(f.Text("id")!, Details(f, DocumentShape.Fits)))],
+            Listening = ListeningText.Read(root.Map(ListeningShape.Key), Double),
             Takes = [.. draft.Takes.Select(Take)],
         };
     }
@@ -104,6 +105,7 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
             map.Number("reading_a"), map.Number("reading_c"), [.. map.List<BandValue>("reading_bands").Select(b => new KeyValuePair<Band, double>(Band.FromNominal(fraction, b.Hertz)!.Value, b.Mean)).OrderBy(b => b.Key)],
             SinceStart(take.Run, map.Seconds("at")), map.Text("comms"), map.Text("excluded"), map.Text("remarks"), problems.Where(map.Place))
         {
+            CommsOn = map.Flag("comms_on") ?? false,
             Log = map.Text("log"), LogFrom = SinceStart(take.Run, map.Seconds("clock_from")), LogTo = LogTo(take), LineFrom = (int?)map.Number("line_from"), LineTo = (int?)map.Number("line_to"),
         };
     }

@@ -189,7 +189,8 @@ internal static class DocumentShape
         Can("at", new ClockShape(), "Clock time of a hand-noted reading."),
         Can("reading_a", Number(0, 160, "dB"), "Hand-noted level, dB(A)."), Can("reading_c", Number(0, 160, "dB"), "Hand-noted level, dB(C)."),
         Can("reading_bands", new BandsShape(-20, 160, WithDeviation: false), "Hand-noted band levels, without weighting: { 63: 92, 125: 95.5 }."), Can("fraction", _fraction, "Width of these bands. Default octave."),
-        Can("comms", _text, "Radio and intercom during this take, where unlike the trial's."), Can("excluded", _text, "The reason for leaving this take out. Without it the take is used."), Can("remarks", _text, "Anything else."));
+        Can("comms", _text, "Radio and intercom during this take, where unlike the trial's."), Can("comms_on", new YesNoShape(), "yes when radio or intercom was on and left as heard: the take then gives the level as heard, and the loss comes from the others. Default no."),
+        Can("excluded", _text, "The reason for leaving this take out. Without it the take is used."), Can("remarks", _text, "Anything else."));
 
     public static MapShape Root { get; } = Map("the trial document",
         Must("hushtrial", Number(Version, Version, "", whole: true), "Version of this layout."),
@@ -199,6 +200,7 @@ internal static class DocumentShape
         Can("recordings", new ListShape(Recordings), "The recordings."), Can("logs", new ListShape(Logs), "Level logs: tables of levels that a meter or logger wrote."), Can("calibrations", new ListShape(Calibrations), "Calibrations."),
         Must("devices", new ListShape(Devices, 1), "Headsets and hearing protectors."), Must("conditions", new ListShape(Conditions, 1), "What is compared: device, mode, worn with."),
         Must("runs", new ListShape(Runs, 1), "Flights or runs: stretches at one steady state, each with one clock."), Can("fits", new ListShape(Fits), "Details of single fits; a fit that only takes name needs no entry."),
+        Can(ListeningShape.Key, ListeningShape.Listening, "What has to be heard: radio, warnings, a device's own hiss."),
         Must("takes", new ListShape(Takes), "The takes, in the order they were made."));
 
     private static Field[] NoiseFields() =>

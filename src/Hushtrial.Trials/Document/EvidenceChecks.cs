@@ -9,7 +9,7 @@ internal static class EvidenceChecks
 {
     public static void Check(TrialDocument document, Draft draft, DocumentProblems problems)
     {
-        var takes = document.Takes.Zip(draft.Takes, (entry, written) => new DatedTake(document, entry, written.Map)).Where(t => t.Entry.Excluded is null).ToList();
+        var takes = document.Takes.Zip(draft.Takes, (entry, written) => new DatedTake(document, entry, written.Map)).Where(t => t.Entry.LeftOut is null).ToList();
         Stated(document, draft, problems);
         if (takes.Count == 0)
             problems.Warning("DOC-080", draft.Root.PlaceOf("takes"), "takes", "no take that is used", "at least one take of every condition", "Add the takes when they are made; there is nothing to analyse before.");
@@ -99,13 +99,13 @@ internal static class EvidenceChecks
 
     private static void Unused(TrialDocument document, Draft draft, DocumentProblems problems)
     {
-        foreach (var condition in document.Conditions.Where(c => draft.IsMeasurable(draft.Find("conditions", c.Id)) && document.Takes.Count > 0 && !document.Takes.Any(t => t.Condition == c.Id && t.Excluded is null)))
+        foreach (var condition in document.Conditions.Where(c => draft.IsMeasurable(draft.Find("conditions", c.Id)) && document.Takes.Count > 0 && !document.Takes.Any(t => t.Condition == c.Id && t.LeftOut is null)))
             Warn("conditions", condition.Id, $"the condition '{condition.Id}' without a take that is used", "a take of it", "Nothing will be said about it.");
         foreach (var device in document.Devices.Where(d => !document.Conditions.Any(c => c.Device == d.Id)))
             Warn("devices", device.Id, $"the device '{device.Id}' without a condition", "a condition with this device", "Nothing will be said about it.");
         foreach (var fit in document.Fits.Where(f => !document.Takes.Any(t => t.Fit == f.Id)))
             Warn("fits", fit.Id, $"the fit '{fit.Id}', which no take names", "fits that takes name", DocumentProblems.DidYouMean(fit.Id, document.Takes.Select(t => t.Fit).OfType<string>().Distinct().Except(document.Fits.Select(f => f.Id)), "Correct its name, or remove it."));
-        foreach (var recording in document.Recordings.Where(r => !document.Takes.Any(t => t.Recording == r.Id) && !document.Calibrations.Any(c => c.Recording == r.Id) && !document.Channels.Any(c => c.NoiseRecording == r.Id)))
+        foreach (var recording in document.Recordings.Where(r => !document.Takes.Any(t => t.Recording == r.Id) && !document.Calibrations.Any(c => c.Recording == r.Id) && !document.Channels.Any(c => c.NoiseRecording == r.Id) && document.Listening?.Recordings.Contains(r.Id, StringComparer.Ordinal) != true))
         {
             var map = draft.Find("recordings", recording.Id)!;
             problems.Note("DOC-087", map.Place, map.Path, $"the recording '{recording.Id}', which nothing names", "recordings that takes or calibrations name", "It will not be read.");

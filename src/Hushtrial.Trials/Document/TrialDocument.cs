@@ -143,6 +143,9 @@ public sealed record TrialDocument
     /// <summary>Details of donnings; a donning that only takes name needs no entry.</summary>
     public IReadOnlyList<Fit> Fits { get; init; } = [];
 
+    /// <summary>What has to be heard under the devices; null when not asked.</summary>
+    public ListeningPlan? Listening { get; init; }
+
     /// <summary>The takes.</summary>
     public required IReadOnlyList<TakeEntry> Takes { get; init; }
 
@@ -293,6 +296,12 @@ public sealed record TakeEntry(string Id, string Run, string? Wearer, string Con
     /// <summary>Last line in the file of the log.</summary>
     public int? LineTo { get; init; }
 
+    /// <summary>Whether radio or intercom was on and left as heard; the take then gives the level as heard and not the loss.</summary>
+    public bool CommsOn { get; init; }
+
     /// <summary>Whether the take is of the open ear.</summary>
     public bool IsOpen => Condition == TrialDocument.OpenEar;
+
+    /// <summary>Why it does not enter the estimate of the loss; null when it does.</summary>
+    public string? LeftOut => Excluded ?? (CommsOn ? "radio or intercom on: it counts in the level as heard alone" : null);
 }

@@ -40,6 +40,7 @@ public static class TrialDocumentReader
         var draft = new Draft(root, binder.Incomplete);
         TakeChecks.Check(draft, problems);
         DesignChecks.Check(draft, problems);
+        ListeningChecks.Check(draft, problems);
         var clocks = new RunClocks(draft, problems);
         Unfilled(node, problems);
         if (problems.AnyError) return null;

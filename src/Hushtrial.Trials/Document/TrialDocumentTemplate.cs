@@ -80,7 +80,11 @@ public static class TrialDocumentTemplate
     {
         text.Append(section).Append(":\n");
         foreach (var field in map.Fields)
+        {
             Commented(text, $"  {field.Key}: {_values.GetValueOrDefault($"{section}.{field.Key}", "")}".TrimEnd(), DocumentMeaning.Of(field));
+            if (field.Shape is MapShape inner) Fields(text, inner, "  ");
+            if (field.Shape is ListShape list) Fields(text, list.Entry, "  ");
+        }
     }
 
     private static void Entries(StringBuilder text, Field field, MapShape entry)

@@ -39,6 +39,7 @@ public static class TrialDocumentWriter
             .Add("start", r.StartOfDay > 0 || d.Recordings.Any(x => x.Run == r.Id && x.StartClock is not null) || d.Logs.Any(l => l.Run == r.Id && l.StartClock is not null) || d.Takes.Any(t => t.Run == r.Id && t.LogFrom is not null) || d.Takes.Any(t => t.Run == r.Id && t.Clock is not null) ? Clock(d, r.Id, 0) : null)
             .AddDetails(r.Details, DocumentShape.Runs)))
         .Add("fits", d.Fits.Select(f => new YamlMap().Add("id", f.Id).AddDetails(f.Details, DocumentShape.Fits)))
+        .Add(ListeningShape.Key, ListeningText.Write(d.Listening, Span, b => Bands(b.Select(x => (x.Key, YamlText.Number(x.Value))))))
         .AddAlways("takes", d.Takes.Select(t => Take(t, d)));
 
     private static YamlMap Trial(TrialDocument d) => new YamlMap()
@@ -83,7 +84,7 @@ public static class TrialDocumentWriter
         .Add("log", t.Log).Add("clock_from", Clock(d, t.Run, t.LogFrom)).Add("clock_to", Clock(d, t.Run, t.LogTo)).Add("line_from", t.LineFrom).Add("line_to", t.LineTo).Add("at", Clock(d, t.Run, t.Clock))
         .Add("reading_a", t.ReadingA).Add("reading_c", t.ReadingC).Add("reading_bands", Bands(t.ReadingBands.Select(b => (b.Key, YamlText.Number(b.Value)))))
         .Add("fraction", t.ReadingBands.Any(b => b.Key.Fraction == BandFraction.ThirdOctave) ? "third" : null)
-        .Add("comms", t.Comms).Add("excluded", t.Excluded).Add("remarks", t.Remarks);
+        .Add("comms", t.Comms).Add("comms_on", t.CommsOn ? "yes" : null).Add("excluded", t.Excluded).Add("remarks", t.Remarks);
 
     private static YamlFlow? Bands(IEnumerable<(Band Band, string Value)> bands) => Flow(bands.Select(b => $"{YamlText.Number(b.Band.NominalHertz)}: {b.Value}"));
 

@@ -246,6 +246,9 @@ public sealed record TrialResults
     /// <summary>Loudness under every measured condition; empty in relative mode.</summary>
     public IReadOnlyList<ConditionLoudness> Loudness { get; init; } = [];
 
+    /// <summary>Whether radio and warnings are heard; null when the document does not ask.</summary>
+    public TrialListening? Listening { get; init; }
+
     /// <summary>The A-weighted answers without any assumed scatter; null where the design does not allow them.</summary>
     public PriorFreeResult? PriorFree { get; init; }
 

@@ -16,6 +16,9 @@ namespace Hushtrial.Trials.Screening;
 public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, ChannelCalibrations Calibrations, IReadOnlyDictionary<string, double> FullScale,
     IReadOnlyList<TakeLevels> Takes, IReadOnlyDictionary<string, ChannelLevels> OwnNoise, IReadOnlyList<RunHistory> Histories, IReadOnlyList<Problem> Problems)
 {
+    /// <summary>Warning sounds and quiet spans as measured.</summary>
+    public MeasuredListening Listening { get; init; } = MeasuredListening.None;
+
     /// <summary>Standard uncertainty of the level at the ear by calibration, dB, the largest of the ear channels; null in relative mode.</summary>
     public double? CalibrationUncertainty(TrialDocument document) => !Absolute ? null
         : EarLogs(document) is { Count: > 0 } logs ? logs.Max(l => l.Uncertainty ?? document.MeterUncertainty ?? 0)
@@ -37,10 +40,12 @@ public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, Channe
         var fullScale = calibrations.FullScale(reason is null);
         var takes = TakeMeasurement.Measure(inputs, fullScale, progress, cancellation);
         var ownNoise = NoiseFloors.Measure(inputs, fullScale);
-        var compared = SignalChecks.OfTrial(new ComparedTakes(inputs.Document, takes, ownNoise), calibrations).ToList();
+        // Takes with the radio on are unlike the others on purpose.
+        var compared = SignalChecks.OfTrial(new ComparedTakes(inputs.Document, [.. takes.Where(t => !t.Entry.CommsOn)], ownNoise), calibrations).ToList();
         takes = [.. takes.Select(t => Found(t, compared))];
+        var listening = MeasuredListening.Of(inputs, fullScale);
         return new(reason is null, reason, calibrations, fullScale, takes, ownNoise, [.. LevelHistories.Measure(inputs, fullScale, cancellation), .. LogTakes.Histories(inputs, takes)],
-            [.. inputs.Problems, .. calibrations.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. NoiseFloors.Reached(takes, ownNoise), .. takes.SelectMany(t => t.Findings).Concat(compared.Select(c => c.Problem)).Distinct()]);
+            [.. inputs.Problems, .. calibrations.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. NoiseFloors.Reached(takes, ownNoise), .. takes.SelectMany(t => t.Findings).Concat(compared.Select(c => c.Problem)).Distinct(), .. listening.Problems]) { Listening = listening };
     }
 
     private static TakeLevels Found(TakeLevels take, List<Finding> compared)

@@ -12,6 +12,8 @@ internal static class SteadinessCheck
 
     public static IEnumerable<Problem> Check(ChannelTake take)
     {
+        // Speech is left in on purpose there.
+        if (take.Take.CommsOn) yield break;
         if (take.Levels.HalfSeconds?.A is not { Count: > 0 } half || take.Levels.A is not { } level) yield break;
         var range = half.Max() - half.Min();
         var trend = Trend(half) * half.Count;

@@ -13,8 +13,8 @@ namespace Hushtrial.Trials.Screening;
 public sealed record TakeLevels(TakeEntry Entry, double? Clock, double? Seconds, IReadOnlyList<ChannelLevels> Ears, ChannelLevels? Outside,
     IReadOnlyList<Problem> Findings)
 {
-    /// <summary>Whether it enters the estimate: not excluded by the user, not refused, and something was read.</summary>
-    public bool Used => Entry.Excluded is null && Refused is null && Ears.Count > 0;
+    /// <summary>Whether it enters the estimate: not left out by the user, without radio, not refused, and something was read.</summary>
+    public bool Used => Entry.LeftOut is null && Refused is null && Ears.Count > 0;
 
     /// <summary>Why it cannot be used although the user did not leave it out; null when it can.</summary>
     public string? Refused { get; init; }

@@ -45,6 +45,14 @@ internal sealed class BandTrust(ReadingTable table, TrialDocument document, bool
         return level.Valid ? (true, level.Reason ?? reason, false) : (false, "the microphone's own noise was reached: the active part is at least this", true);
     }
 
+    /// <summary>The same with whether the level is at most what is given, because the own noise was reached.</summary>
+    public (bool Valid, string? Reason, bool AtMost) OfLevel(string condition, Band band)
+    {
+        var (valid, reason) = Level(condition, band);
+        var bounded = !valid && !lossy && !(band.UpperEdge.Hertz <= _lowest);
+        return (valid, reason, bounded);
+    }
+
     /// <summary>Judges the level of a condition, or of the open ear, in a band.</summary>
     public (bool Valid, string? Reason) Level(string condition, Band band)
     {

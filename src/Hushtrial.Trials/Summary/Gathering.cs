@@ -3,6 +3,7 @@ using Hushtrial.Quantities;
 using Hushtrial.Trials.Claims;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Effects;
+using Hushtrial.Trials.Listening;
 using Hushtrial.Trials.Pairing;
 using Hushtrial.Trials.Results;
 using Hushtrial.Trials.Screening;
@@ -17,7 +18,7 @@ internal static class Gathering
         TrialEffects effects, IReadOnlyList<PairResult> pairs, RobustnessResult robustness)
     {
         var document = inputs.Document;
-        var used = document.Takes.Where(t => t.Excluded is null && t.Recording is not null).Select(t => t.Recording!).ToHashSet(StringComparer.Ordinal);
+        var used = document.Takes.Where(t => t.LeftOut is null && t.Recording is not null).Select(t => t.Recording!).ToHashSet(StringComparer.Ordinal);
         var obstacles = Publication.Obstacles(measured);
         var trust = new BandTrust(table, document, used.Any(id => inputs.Recordings.TryGetValue(id, out var r) && r.Lossy), obstacles.Count > 0);
         var ambient = table.Ambient;
@@ -52,6 +53,7 @@ internal static class Gathering
             Claims = TrialClaims.Of(document, effects, conditions, document.Quantity == MeasuredQuantity.LevelDifference ? OpenNoise.Of(open, null, null) : OpenNoise.Of(open, Open(QuantityName.A), Open(QuantityName.C))),
             Exposure = measured.Absolute ? ExposureAtEar.Of(document, conditions, without, CalibrationWords(document, measured), reference) : null,
             Loudness = measured.Absolute ? LoudnessAtEar.Of(document, conditions, related ? openField : openLevel, reference.Kind) : [],
+            Listening = ListeningAnswers.Of(document, measured, effects, conditions, ambient, trust.OfLevel),
             Takes = [.. measured.Takes.Select(Take)],
             Histories = measured.Histories,
             Calibrations = [.. document.Channels.Select(c => Channel(c, measured))],

@@ -23,7 +23,7 @@ internal static class HelicopterDocument
             new("speed", "120 kt"), new("altitude_ft", "2000"), new("doors", "closed"), new("windows", "closed"), new("heater", "off"), new("phase", "steady cruise"),
         ],
         Chain = [new("recorder", "portable recorder, 24 bit, 48 kHz"), new("gain", "fixed, same for all recordings"), new("automatic_functions", "all off; shown by a 94 dB tone before and after")],
-        Comms = [new("state", "off during takes"), new("remarks", "radio watch kept by the pilots throughout")],
+        Comms = [new("state", "off during takes, but for the one that says otherwise"), new("remarks", "radio watch kept by the pilots throughout")],
         Fitting = [new("fitted_by", "the wearer"), new("order", "balanced, drawn before the flights"), new("rejects", "none")],
         Exposure = [new("rules", "eu, niosh"), new("hours_per_day", "3.5"), new("off_minutes", "10")],
         Channels =
@@ -35,6 +35,7 @@ internal static class HelicopterDocument
         [
             new("f1-recording", "flight-1.wav", 0, "F1"), new("f2-recording", "flight-2.wav", 0, "F2"), new("f3-recording", "flight-3.wav", 0, "F3"),
             new("quiet", "quiet.wav", null, null), new("calibrator-before", "calibrator-before.wav", null, null), new("calibrator-after", "calibrator-after.wav", null, null),
+            .. HelicopterListening.Entries,
         ],
         Calibrations = [Tone("calibrator-before", "before"), Tone("calibrator-after", "after")],
         Devices =
@@ -55,6 +56,7 @@ internal static class HelicopterDocument
         ],
         Wearers = [new("crew", "Crew member", [new("spectacles", "only where the condition says so"), new("hair", "short")])],
         Runs = [new("F1", "First flight", []) { StartOfDay = 36300 }, new("F2", "Second flight", []) { StartOfDay = 40500 }, new("F3", "Third flight", []) { StartOfDay = 52200 }],
+        Listening = HelicopterListening.Plan,
         Takes = takes,
     };
 

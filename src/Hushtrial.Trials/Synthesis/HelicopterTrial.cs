@@ -5,7 +5,7 @@ using Hushtrial.Trials.Document;
 namespace Hushtrial.Trials.Synthesis;
 
 /// <summary>The demo trial of an air-ambulance crew: Alder (with and without spectacles), Birch (passive and active), Cedar and the moulded
-/// plug Dogwood, three flights, open-ear brackets, one radio call, a calibrator before and after, and the truth beside it.</summary>
+/// plug Dogwood, three flights, open-ear brackets, one radio call, a calibrator before and after, what has to be heard, and the truth beside it.</summary>
 public static class HelicopterTrial
 {
     private const int Rate = 48_000;
@@ -36,6 +36,8 @@ public static class HelicopterTrial
         var calibratorError = 0.15 * draws.Normal();
         recordings.Add(Calibrator("calibrator-before.wav", truthGain + calibratorError, draws.Split()));
         recordings.Add(Calibrator("calibrator-after.wav", truthGain + calibratorError - 0.08, draws.Split()));
+        recordings.AddRange(HelicopterListening.Recordings(seed, OwnNoiseDensityLevel, truthGain));
+        takes.Add(HelicopterListening.Take(takes.Count + 1));
         return new(HelicopterDocument.Write(takes), recordings, Truth(seed, conditions, worn, draws.Split()));
     }
 
@@ -131,7 +133,7 @@ public static class HelicopterTrial
         static double Open(double _) => 0;
         var cabin = HelicopterCabin.Noise;
         var open = TruthBands.Of(cabin, Open);
-        return new("helicopter", seed, open.A, open.C, conditions.ToDictionary(c => c.Id, c =>
+        var truth = conditions.ToDictionary(c => c.Id, c =>
         {
             // The general truth is the mean over putting-ons; 60 antithetic pairs leave 0.02 dB of it to chance.
             var possible = new List<Func<double, double>>();
@@ -144,6 +146,7 @@ public static class HelicopterTrial
             var general = TruthBands.MeanLoss(cabin, open, possible);
             var made = TruthBands.MeanLoss(cabin, open, worn[c.Id]);
             return new ConditionTruth(general.A, general.C, general.Bands, made.A, made.C, made.Bands);
-        }, StringComparer.Ordinal));
+        }, StringComparer.Ordinal);
+        return new("helicopter", seed, open.A, open.C, truth) { Listening = HelicopterListening.Truth(open, truth) };
     }
 }

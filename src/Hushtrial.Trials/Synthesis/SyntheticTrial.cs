@@ -25,7 +25,21 @@ public delegate void BlockReceiver(ReadOnlySpan<double> samples);
 /// <param name="OpenLevelA">A-weighted level of the cabin at the open ear, dB.</param>
 /// <param name="OpenLevelC">C-weighted level, dB.</param>
 /// <param name="Conditions">By identity.</param>
-public sealed record TrialTruth(string Scenario, ulong Seed, double OpenLevelA, double? OpenLevelC, IReadOnlyDictionary<string, ConditionTruth> Conditions);
+public sealed record TrialTruth(string Scenario, ulong Seed, double OpenLevelA, double? OpenLevelC, IReadOnlyDictionary<string, ConditionTruth> Conditions)
+{
+    /// <summary>What should be heard; null when the trial does not ask.</summary>
+    public ListeningTruth? Listening { get; init; }
+}
+
+/// <summary>What should be heard in a made trial.</summary>
+/// <param name="SpeechLevelA">A-weighted level of the radio at the ear, dB.</param>
+/// <param name="SpeechIndex">Speech intelligibility index by condition, 'open' among them, over the true noise in general.</param>
+/// <param name="WarningExcess">Excess of the warning over the masked threshold in its best band by condition, dB.</param>
+/// <param name="Hiss">Band levels of the hiss that was put in, dB.</param>
+/// <param name="TalkShare">Share of the time with radio in the take that has it on, 0…1.</param>
+/// <param name="RadioAdds">What the radio adds to the A-weighted level there, dB.</param>
+public sealed record ListeningTruth(double SpeechLevelA, IReadOnlyDictionary<string, double> SpeechIndex, IReadOnlyDictionary<string, double> WarningExcess, IReadOnlyDictionary<Band, double> Hiss,
+    double TalkShare, double RadioAdds);
 
 /// <summary>The truth of one condition, in dB.</summary>
 /// <param name="GeneralA">A-weighted loss, mean over all donnings that could be made.</param>

@@ -1,0 +1,98 @@
+using System.Globalization;
+using Hushtrial.Hearing.Audibility;
+using Hushtrial.Hearing.Speech;
+using Hushtrial.Reporting.Wording;
+using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Results;
+
+namespace Hushtrial.Reporting.Tables;
+
+/// <summary>What is heard under each device, in numbers; comfort beside, never in decibels.</summary>
+public static class ListeningTables
+{
+    private static readonly string[] _comfort = ["comfort", "clamp_measured", "cushions", "battery", "price", "alarms"];
+
+    /// <summary>Speech by condition; null when nothing was calculated.</summary>
+    public static ReportTable? Speech(TrialResults results)
+    {
+        if (results.Listening?.Speech is not { Procedure: { } procedure } speech) return null;
+        Cell Rule(ConditionSpeech row, ListeningRule rule) => row.ByRule.Where(r => r.Key == rule).Select(r => new Cell(Words.Number(r.Value, 2))).FirstOrDefault() ?? Cell.Nothing;
+        return new ReportTable("table-speech", "Speech under each device",
+            [new("Condition"), new("Index", "0 to 1, 95\u00A0%", true), new("In words", "ISO 9921"), new("Speech at the ear", "dB(A)", true), new("Noise at the ear", "dB(A)", true),
+                new("Volume left as set", "index", true), new("Same distance over the noise", "index", true), new("Following by 0.42 dB per dB", "index", true)],
+            [.. speech.Conditions.Select(c => c.Index is null ? new Row([c.Name, new("–", c.WhyNot, Muted: true), .. Enumerable.Repeat(Cell.Nothing, 6)])
+                : new Row([c.Name, new((c.AtLeast ? "≥\u00A0" : "") + Words.Number(c.Index.Value, 2), $"{Words.Number(c.Index.Low, 2)} to {Words.Number(c.Index.High, 2)}"), c.Rating.ToString()!, Cell.Of(c.SpeechLevelA), Cell.Of(c.NoiseLevelA),
+                    Rule(c, ListeningRule.FixedVolume), Rule(c, ListeningRule.FixedRatio), Rule(c, ListeningRule.FollowsNoise)]))],
+            [
+                $"Informed by {ListeningWords.Procedure(procedure)}, importance of average speech, normal hearing; {ListeningWords.Speech(speech)}{Band(speech.Heard)}, standard uncertainty of the level {Words.Decibels(speech.Heard.Uncertainty)}."
+                    + (speech.Heard.Source is { } s ? $" Level: {s}." : ""),
+                "The interval carries that of the noise at the ear, all its bands together, and that of the speech level. Speech and noise are taken at the ear microphone and not converted to the field: what the ear adds is in both.",
+                .. speech.Heard.Way == SoundWay.Headset ? new[] { "‘Open ear’ stands for the same speech level at the uncovered ear. A wearer of a quieter device may turn the radio down again: the three last columns show what that does.", $"0.42 dB per dB: {HeadsetVolume.Source}; that the noise left under a device acts like a quieter room is our reading." } : ["Speech through the air loses what the noise loses."],
+                .. speech.Conditions.Any(c => c.AtLeast) ? new[] { "≥: the microphone’s own noise was reached in some bands, so the noise is at most and the index at least this." } : [],
+            ]).WithoutEmptyColumns();
+    }
+
+    /// <summary>Every warning sound by condition.</summary>
+    public static IEnumerable<ReportTable> Warnings(TrialResults results)
+    {
+        foreach (var warning in results.Listening?.Warnings ?? [])
+        {
+            if (warning.Conditions.Count == 0) continue;
+            yield return new ReportTable($"table-warning-{warning.Warning.Id}", $"{warning.Warning.Name}, {(warning.Warning.Way == SoundWay.Air ? "through the air" : "through the headset")}",
+                [new("Condition"), new("Over the masked threshold", "dB, 95\u00A0%", true), new("Asked for", "dB", true), new("Best band"), new("Sound over noise there", "dB", true), new("Sound over noise", "dB(A)", true), new("It is")],
+                [.. warning.Conditions.Select(c => c.Judgement is not { } j ? new Row([c.Name, new("–", c.WhyNot, Muted: true), .. Enumerable.Repeat(Cell.Nothing, 5)])
+                    : new Row([c.Name, new(Words.Number(c.Excess!.Value), Words.Range(c.Excess.Low, c.Excess.High)), Words.Number(c.Required, 0), j.BestBand.Band.ToString(), Words.Number((j.BestBand.Signal - j.BestBand.Noise).Decibels),
+                        Words.Number(j.SignalOverNoiseA.Decibels), ListeningWords.Verdict(c.Verdict!.Value)]))],
+                [
+                    $"Rule: {AudibilityRule.Iso7731FromMemory.Source}, not checked against the document: one octave 10\u00A0dB or one one-third octave 13\u00A0dB over the masked threshold, or 15\u00A0dB(A) over the noise; the masked threshold falls by 7.5\u00A0dB per octave towards higher bands. "
+                        + "‘Clearly heard’ is said only when the lower 95\u00A0% limit meets it.",
+                    (warning.LevelA is { } level ? $"The sound: {Words.Number(level)} dB(A)" : "The sound: no absolute level, set against the noise of the same microphone") + (warning.Warning.Place is { } place ? $", {place}" : "") + $"; standard uncertainty {Words.Decibels(warning.Warning.Uncertainty)}.",
+                    "Confirm by ear before flight.",
+                ]).WithoutEmptyColumns();
+        }
+    }
+
+    /// <summary>Noise only and as heard; null when neither takes nor a stated level tell.</summary>
+    public static ReportTable? Comms(TrialResults results) => results.Listening?.Comms is not { } comms ? null : new ReportTable("table-comms", "Noise only, and as heard with radio and intercom",
+        [new("Condition"), new("From"), new("Talk", "% of the time", true), new("Adds", "dB", true), new("Share of the sound energy", "%", true), new("Noise only", "dB(A), 95\u00A0%", true), new("As heard", "dB(A), 95\u00A0%", true),
+            new("Time allowed, noise only", comms.Rules, true), new("Time allowed, as heard", comms.Rules, true)],
+        [.. comms.Conditions.Select(c => new Row([c.Name, new(c.Reckoned ? "reckoned" : Words.Count(c.Takes, "take"), c.Remark), Words.Number(100 * c.TalkShare, 0), Words.Number(c.Added), Words.Number(100 * c.EnergyShare, 0),
+            Of(c.NoiseOnly), Of(c.AsHeard), Hours(c.AllowedNoiseOnly), Hours(c.AllowedAsHeard)]))],
+        [
+            "In takes with radio on, half seconds more than 3\u00A0dB over the level that four fifths of them exceed count as talk (common practice, no source); the rest is the noise of the same moment.",
+            .. comms.Conditions.Any(c => c.Reckoned) ? new[] { "Reckoned: from the stated speech level and share of talk time, the volume left as set; not measured." } : [],
+            "The share of the sound energy is that of the dose under a rule with a 3\u00A0dB exchange. Informed by the rule set named, no finding under it; local rules come first.",
+        ]).WithoutEmptyColumns();
+
+    /// <summary>The uncovered ear; null when not asked.</summary>
+    public static ReportTable? OneEarOff(TrialResults results) => results.Listening?.OneEarOff is not { } answer ? null : new("table-one-ear", $"One ear uncovered for {answer.Percent.ToString("0.#", CultureInfo.InvariantCulture)}\u00A0% of the time",
+        [new("Condition"), new("That ear, over the whole time", "dB(A), 95\u00A0%", true)], [.. answer.Conditions.Select(c => new Row([c.Name, Of(c.Level)]))],
+        ["Energy mean of the open ear for that share and of the covered ear for the rest; the two intervals are taken to move together."]);
+
+    /// <summary>Mass, clamp force and what was written of comfort; null when nothing was.</summary>
+    public static ReportTable? Comfort(TrialResults results)
+    {
+        var devices = results.Document.Devices.Select(d => (Device: d, Notes: _comfort.Select(k => d.Details.FirstOrDefault(x => x.Key == k).Value).ToList(), Fits: FitComfort(results.Document, d))).ToList();
+        if (devices.All(d => d.Device.MassGrams is null && d.Device.ClampNewton is null && d.Notes[0] is null && d.Fits is null)) return null;
+        return new ReportTable("table-comfort", "Comfort and what goes with it, as written down",
+            [new("Device"), new("Mass", "g", true), new("Clamp force", "N", true), new("Comfort", Wide: true), new("Fit by fit", Wide: true), new("How the clamp was measured", Wide: true), new("Cushions", Wide: true), new("Battery", Wide: true), new("Price"), new("Alarms checked", Wide: true)],
+            [.. devices.Select(d => new Row([d.Device.Name, d.Device.MassGrams is { } m ? Words.Number(m, 0) : Cell.Nothing, Cell.Of(d.Device.ClampNewton), Text(d.Notes[0]), Text(d.Fits), Text(d.Notes[1]), Text(d.Notes[2]), Text(d.Notes[3]), Text(d.Notes[4]), Text(d.Notes[5])]))],
+            ["Shown beside the decibels and never merged into them: no score is made of it."]).WithoutEmptyColumns();
+    }
+
+    private static string? FitComfort(TrialDocument document, Device device)
+    {
+        var conditions = document.Conditions.Where(c => c.Device == device.Id).Select(c => c.Id).ToHashSet(StringComparer.Ordinal);
+        var told = document.Takes.Where(t => conditions.Contains(t.Condition) && t.Fit is not null).Select(t => t.Fit!).Distinct(StringComparer.Ordinal)
+            .Select(f => (Fit: f, Said: document.Fits.FirstOrDefault(x => x.Id == f)?.Details.FirstOrDefault(x => x.Key == "comfort").Value)).Where(f => f.Said is not null).Select(f => $"{f.Fit}: {f.Said}").ToList();
+        return told.Count == 0 ? null : string.Join("; ", told);
+    }
+
+    private static string Band(SpeechHeard heard) => heard is { LowHertz: { } low, HighHertz: { } high } ? $", pass band {Words.Number(low, 0)} to {Words.Number(high, 0)} Hz" : "";
+
+    private static Cell Text(string? text) => text is null ? Cell.Nothing : new(text);
+
+    private static Cell Of(Interval? interval) => interval is { } i ? new(Words.Number(i.Value), Words.Range(i.Low, i.High)) : Cell.Nothing;
+
+    private static Cell Hours(double? hours) => hours is not { } h ? Cell.Nothing : h >= 24 ? "more than 24\u00A0h" : h >= 1 ? $"{Words.Number(h)}\u00A0h" : $"{Words.Number(60 * h, 0)}\u00A0min";
+}
