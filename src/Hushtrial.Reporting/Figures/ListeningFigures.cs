@@ -28,7 +28,7 @@ public sealed record ListeningFigures(IReadOnlyList<Figure> Speech, IReadOnlyLis
         if (listening.Speech is not { } speech) return null;
         var rows = speech.Conditions.Where(c => c.Index is not null).ToList();
         if (rows.Count == 0) return null;
-        var sheet = new Sheet("speech", speech.Heard.Way == SoundWay.Headset ? "Will I understand the radio?" : "Will I understand somebody in the cabin?",
+        var sheet = new Sheet("speech", speech.Heard.Way == SoundWay.Headset ? "How much of the radio’s speech stands over the noise" : "How much of speech in the cabin stands over the noise",
             $"Speech intelligibility index over the noise left at the ear, {ListeningWords.Procedure(speech.Procedure!.Value)}; {ListeningWords.Speech(speech)}. Bars: 95\u00A0% interval {Words.ScopeLong(results.Document.Scope)}.", width);
         var plot = new RowPlot(new(0, 1, 0.2), 1, "Speech intelligibility index, 0 to 1", [new(0.45, "fair from 0.45"), new(0.75, "excellent above 0.75")]);
         var bottom = plot.Draw(sheet, [new(null, [.. rows.Select(r => new PlotRow(r.Name, Style(results, styles, r.Condition), r.Index!.Value, r.Index.Low, r.Index.High, (r.AtLeast ? "≥\u00A0" : "") + Words.Number(r.Index.Value, 2),
@@ -44,7 +44,7 @@ public sealed record ListeningFigures(IReadOnlyList<Figure> Speech, IReadOnlyLis
         var groups = listening.Warnings.Select(w => (w.Warning.Name, Rows: w.Conditions.Where(c => c.Excess is not null).ToList())).Where(g => g.Rows.Count > 0).ToList();
         if (groups.Count == 0) return null;
         var rows = groups.SelectMany(g => g.Rows).ToList();
-        var sheet = new Sheet("warnings", "Will I hear the warning?", $"Warning sound over the masked threshold in its best band, dB. Bars: 95\u00A0% interval {Words.ScopeLong(results.Document.Scope)}.", width);
+        var sheet = new Sheet("warnings", "How far the warning stands over the noise", $"Warning sound over the masked threshold in its best band, dB. Bars: 95\u00A0% interval {Words.ScopeLong(results.Document.Scope)}.", width);
         var required = rows.Select(r => r.Required).Distinct().Order().ToList();
         var scale = ValueScale.Covering(rows.SelectMany(r => new[] { r.Excess!.Low, r.Excess.High }).Concat(required), sheet.Narrow ? 5 : 9, withZero: true);
         var plot = new RowPlot(scale, 0, "Over the masked threshold, dB", [new(0, "masked threshold"), .. required.Select(r => new PlotLine(r, $"clear from {Words.Number(r, 0)} dB"))]);
@@ -59,7 +59,7 @@ public sealed record ListeningFigures(IReadOnlyList<Figure> Speech, IReadOnlyLis
     {
         var drawn = listening.Hiss.Where(h => h.Verdict != HissVerdict.RelativeOnly && h.Bands.Count > 0).ToList();
         if (drawn.Count == 0) return null;
-        var sheet = new Sheet("hiss", "Does it hiss in quiet?", "One-third-octave level at the ear microphone in a quiet room, dB re 20 µPa, same fit with the electronics on and off, beside the threshold of hearing (ISO 389-7, diffuse field).", width);
+        var sheet = new Sheet("hiss", "What the electronics add in a quiet room", "One-third-octave level at the ear microphone in a quiet room, dB re 20 µPa, same fit with the electronics on and off, beside the threshold of hearing (ISO 389-7, diffuse field).", width);
         SeriesStyle on = new(1, Mark.Circle, Open: false, Dash: null), off = new(0, Mark.Square, Open: true, Dash: "7 3"), threshold = new(-1, Mark.Plus, Open: true, Dash: "2 3");
         static BandSeries Series(HissAnswer hiss, string label, SeriesStyle style, Func<HissBand, double?> of) => new(label, style,
             [.. hiss.Bands.Select(b => new BandPoint(b.Band, of(b), of(b) ?? 0, of(b) ?? 0, true, false, $"{b.Band}, {label}: {(of(b) is { } v ? Words.Decibels(v) : "not known")}"))], []);
@@ -75,7 +75,7 @@ public sealed record ListeningFigures(IReadOnlyList<Figure> Speech, IReadOnlyLis
     {
         var rows = listening.Comms?.Conditions.Where(c => c.AsHeard is not null).ToList();
         if (rows is not { Count: > 0 }) return null;
-        var sheet = new Sheet("comms", "What the radio adds", $"A-weighted level at the ear, dB re 20 µPa: as heard, with radio and intercom, and noise only. Bars: 95\u00A0% interval {Words.ScopeLong(results.Document.Scope)}.", width);
+        var sheet = new Sheet("comms", "Level as heard, and noise only", $"A-weighted level at the ear, dB re 20 µPa: as heard, with radio and intercom, and noise only. Bars: 95\u00A0% interval {Words.ScopeLong(results.Document.Scope)}.", width);
         var plot = new RowPlot(ValueScale.Covering(rows.SelectMany(r => new[] { r.AsHeard!.Low, r.AsHeard.High, r.NoiseOnly!.Value }), sheet.Narrow ? 5 : 9, withZero: false), 0, "A-weighted level, dB re 20 µPa", []);
         var bottom = plot.Draw(sheet, [new(null, [.. rows.Select(r => new PlotRow(r.Name, Style(results, styles, r.Condition), r.AsHeard!.Value, r.AsHeard.Low, r.AsHeard.High, Words.Number(r.AsHeard.Value),
             Words.Range(r.AsHeard.Low, r.AsHeard.High), $"{r.Name}, as heard: {Words.Decibels(r.AsHeard.Value)}", [(r.NoiseOnly!.Value, $"{r.Name}, noise only: {Words.Decibels(r.NoiseOnly.Value)}")]))])]);

@@ -32,11 +32,14 @@ internal sealed record RowPlot(ValueScale Scale, int Decimals, string Label, IRe
             sheet.Body.Text(X(tick), bottom + 17, Words.Number(tick, Decimals), "h-tick", "middle");
         }
         sheet.Body.Text(right, bottom + 34, Label, "h-tick", "end");
+        bool IsToLeft(PlotLine line) => X(line.Value) + 5 + TextMetrics.Width(line.Words, 11) > sheet.Width;
+        var anyToLeft = Lines.Any(IsToLeft);
         for (var i = 0; i < Lines.Count; i++)
         {
-            var y = top - (15 * (Lines.Count - i)) + 9;
+            // Words to the left of their line stand above those of the lines they reach over.
+            var y = top - (15 * (anyToLeft ? i + 1 : Lines.Count - i)) + 9;
             var x = X(Lines[i].Value);
-            var toLeft = x + 5 + TextMetrics.Width(Lines[i].Words, 11) > sheet.Width;
+            var toLeft = IsToLeft(Lines[i]);
             sheet.Body.Line(x, y + 2, x, sheet.Narrow ? top : bottom, "h-ln h-ink", Lines[i].Words);
             sheet.Body.Text(x + (toLeft ? -5 : 5), y + 6, Lines[i].Words, "h-small", toLeft ? "end" : "start");
         }

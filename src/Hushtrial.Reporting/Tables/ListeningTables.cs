@@ -18,16 +18,16 @@ public static class ListeningTables
         if (results.Listening?.Speech is not { Procedure: { } procedure } speech) return null;
         Cell Rule(ConditionSpeech row, ListeningRule rule) => row.ByRule.Where(r => r.Key == rule).Select(r => new Cell(Words.Number(r.Value, 2))).FirstOrDefault() ?? Cell.Nothing;
         return new ReportTable("table-speech", "Speech under each device",
-            [new("Condition"), new("Index", "0 to 1, 95\u00A0%", true), new("In words", "ISO 9921"), new("Speech at the ear", "dB(A)", true), new("Noise at the ear", "dB(A)", true),
-                new("Volume left as set", "index", true), new("Same distance over the noise", "index", true), new("Following by 0.42 dB per dB", "index", true)],
-            [.. speech.Conditions.Select(c => c.Index is null ? new Row([c.Name, new("–", c.WhyNot, Muted: true), .. Enumerable.Repeat(Cell.Nothing, 6)])
-                : new Row([c.Name, new((c.AtLeast ? "≥\u00A0" : "") + Words.Number(c.Index.Value, 2), $"{Words.Number(c.Index.Low, 2)} to {Words.Number(c.Index.High, 2)}"), c.Rating.ToString()!, Cell.Of(c.SpeechLevelA), Cell.Of(c.NoiseLevelA),
+            [new("Condition"), new("Index", "0 to 1, 95\u00A0%", true), new("In words", "ISO 9921"), new("Speech", "dB(A) at the ear", true), new("Noise", "dB(A) at the ear", true),
+                new("Volume as set", "index", true), new("Same distance", "index", true), new("Following", "index", true)],
+            [.. speech.Conditions.Where(c => c.Index is not null).Select(c => new Row([c.Name, new((c.AtLeast ? "≥\u00A0" : "") + Words.Number(c.Index!.Value, 2), $"{Words.Number(c.Index.Low, 2)} to {Words.Number(c.Index.High, 2)}"), c.Rating.ToString()!, Cell.Of(c.SpeechLevelA), Cell.Of(c.NoiseLevelA),
                     Rule(c, ListeningRule.FixedVolume), Rule(c, ListeningRule.FixedRatio), Rule(c, ListeningRule.FollowsNoise)]))],
             [
                 $"Informed by {ListeningWords.Procedure(procedure)}, importance of average speech, normal hearing; {ListeningWords.Speech(speech)}{Band(speech.Heard)}, standard uncertainty of the level {Words.Decibels(speech.Heard.Uncertainty)}."
                     + (speech.Heard.Source is { } s ? $" Level: {s}." : ""),
                 "The interval carries that of the noise at the ear, all its bands together, and that of the speech level. Speech and noise are taken at the ear microphone and not converted to the field: what the ear adds is in both.",
-                .. speech.Heard.Way == SoundWay.Headset ? new[] { "‘Open ear’ stands for the same speech level at the uncovered ear. A wearer of a quieter device may turn the radio down again: the three last columns show what that does.", $"0.42 dB per dB: {HeadsetVolume.Source}; that the noise left under a device acts like a quieter room is our reading." } : ["Speech through the air loses what the noise loses."],
+                .. speech.Heard.Way == SoundWay.Headset ? new[] { "‘Open ear’ stands for the same speech level at the uncovered ear. A wearer of a quieter device may turn the radio down again. The last columns show the index with the volume left as set, set to the same distance over the noise, and following the noise by 0.42\u00A0dB for each dB.", $"Following: {HeadsetVolume.Source}; that the noise left under a device acts like a quieter room is our reading." } : ["Speech through the air loses what the noise loses."],
+                .. Unsaid(speech.Conditions.Select(c => (c.Name, c.WhyNot))),
                 .. speech.Conditions.Any(c => c.AtLeast) ? new[] { "≥: the microphone’s own noise was reached in some bands, so the noise is at most and the index at least this." } : [],
             ]).WithoutEmptyColumns();
     }
@@ -39,14 +39,14 @@ public static class ListeningTables
         {
             if (warning.Conditions.Count == 0) continue;
             yield return new ReportTable($"table-warning-{warning.Warning.Id}", $"{warning.Warning.Name}, {(warning.Warning.Way == SoundWay.Air ? "through the air" : "through the headset")}",
-                [new("Condition"), new("Over the masked threshold", "dB, 95\u00A0%", true), new("Asked for", "dB", true), new("Best band"), new("Sound over noise there", "dB", true), new("Sound over noise", "dB(A)", true), new("It is")],
-                [.. warning.Conditions.Select(c => c.Judgement is not { } j ? new Row([c.Name, new("–", c.WhyNot, Muted: true), .. Enumerable.Repeat(Cell.Nothing, 5)])
-                    : new Row([c.Name, new(Words.Number(c.Excess!.Value), Words.Range(c.Excess.Low, c.Excess.High)), Words.Number(c.Required, 0), j.BestBand.Band.ToString(), Words.Number((j.BestBand.Signal - j.BestBand.Noise).Decibels),
-                        Words.Number(j.SignalOverNoiseA.Decibels), ListeningWords.Verdict(c.Verdict!.Value)]))],
+                [new("Condition"), new("It is"), new("Over the masked threshold", "dB, 95\u00A0%", true), new("Best band"), new("Over the noise in it", "dB", true), new("Over all the noise", "dB(A)", true)],
+                [.. warning.Conditions.Where(c => c.Judgement is not null).Select(c => new Row([c.Name, ListeningWords.Verdict(c.Verdict!.Value), new(Words.Number(c.Excess!.Value), Words.Range(c.Excess.Low, c.Excess.High)),
+                    c.Judgement!.BestBand.Band.ToString(), Words.Number((c.Judgement.BestBand.Signal - c.Judgement.BestBand.Noise).Decibels), Words.Number(c.Judgement.SignalOverNoiseA.Decibels)]))],
                 [
                     $"Rule: {AudibilityRule.Iso7731FromMemory.Source}, not checked against the document: one octave 10\u00A0dB or one one-third octave 13\u00A0dB over the masked threshold, or 15\u00A0dB(A) over the noise; the masked threshold falls by 7.5\u00A0dB per octave towards higher bands. "
                         + "‘Clearly heard’ is said only when the lower 95\u00A0% limit meets it.",
                     (warning.LevelA is { } level ? $"The sound: {Words.Number(level)} dB(A)" : "The sound: no absolute level, set against the noise of the same microphone") + (warning.Warning.Place is { } place ? $", {place}" : "") + $"; standard uncertainty {Words.Decibels(warning.Warning.Uncertainty)}.",
+                    .. Unsaid(warning.Conditions.Select(c => (c.Name, c.WhyNot))),
                     "Confirm by ear before flight.",
                 ]).WithoutEmptyColumns();
         }
@@ -54,14 +54,15 @@ public static class ListeningTables
 
     /// <summary>Noise only and as heard; null when neither takes nor a stated level tell.</summary>
     public static ReportTable? Comms(TrialResults results) => results.Listening?.Comms is not { } comms ? null : new ReportTable("table-comms", "Noise only, and as heard with radio and intercom",
-        [new("Condition"), new("From"), new("Talk", "% of the time", true), new("Adds", "dB", true), new("Share of the sound energy", "%", true), new("Noise only", "dB(A), 95\u00A0%", true), new("As heard", "dB(A), 95\u00A0%", true),
-            new("Time allowed, noise only", comms.Rules, true), new("Time allowed, as heard", comms.Rules, true)],
-        [.. comms.Conditions.Select(c => new Row([c.Name, new(c.Reckoned ? "reckoned" : Words.Count(c.Takes, "take"), c.Remark), Words.Number(100 * c.TalkShare, 0), Words.Number(c.Added), Words.Number(100 * c.EnergyShare, 0),
+        [new("Condition"), new("From"), new("Talk", "% of the time", true), new("Adds", "dB", true), new("Of the energy", "%", true), new("Noise only", "dB(A), 95\u00A0%", true), new("As heard", "dB(A), 95\u00A0%", true),
+            new("Time, noise only", "allowed", true), new("Time, as heard", "allowed", true)],
+        [.. comms.Conditions.Select(c => new Row([c.Name, c.Reckoned ? "reckoned" : Words.Count(c.Takes, "take"), Words.Number(100 * c.TalkShare, 0), Words.Number(c.Added), Words.Number(100 * c.EnergyShare, 0),
             Of(c.NoiseOnly), Of(c.AsHeard), Hours(c.AllowedNoiseOnly), Hours(c.AllowedAsHeard)]))],
         [
             "In takes with radio on, half seconds more than 3\u00A0dB over the level that four fifths of them exceed count as talk (common practice, no source); the rest is the noise of the same moment.",
             .. comms.Conditions.Any(c => c.Reckoned) ? new[] { "Reckoned: from the stated speech level and share of talk time, the volume left as set; not measured." } : [],
-            "The share of the sound energy is that of the dose under a rule with a 3\u00A0dB exchange. Informed by the rule set named, no finding under it; local rules come first.",
+            "The share of the sound energy is that of the dose under a rule with a 3\u00A0dB exchange. Times allowed: informed by " + comms.Rules + ", no finding under it; local rules come first.",
+            .. comms.Conditions.Where(c => c.Remark is not null).Select(c => $"{c.Name}: {c.Remark}"),
         ]).WithoutEmptyColumns();
 
     /// <summary>The uncovered ear; null when not asked.</summary>
@@ -79,6 +80,9 @@ public static class ListeningTables
             [.. devices.Select(d => new Row([d.Device.Name, d.Device.MassGrams is { } m ? Words.Number(m, 0) : Cell.Nothing, Cell.Of(d.Device.ClampNewton), Text(d.Notes[0]), Text(d.Fits), Text(d.Notes[1]), Text(d.Notes[2]), Text(d.Notes[3]), Text(d.Notes[4]), Text(d.Notes[5])]))],
             ["Shown beside the decibels and never merged into them: no score is made of it."]).WithoutEmptyColumns();
     }
+
+    private static IEnumerable<string> Unsaid(IEnumerable<(string Name, string? WhyNot)> rows) =>
+        rows.Where(r => r.WhyNot is not null).GroupBy(r => r.WhyNot).Select(g => $"Not said of {string.Join(", ", g.Select(r => Words.Isolated(r.Name)))}: {g.Key}.");
 
     private static string? FitComfort(TrialDocument document, Device device)
     {

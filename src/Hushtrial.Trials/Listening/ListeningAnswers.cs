@@ -44,6 +44,8 @@ internal static class ListeningAnswers
             + "While it is uncovered it hears warnings as the open ear does, and the radio reaches the other ear alone.");
     }
 
+    private static string List(List<string> names) => names.Count == 1 ? names[0] : $"{string.Join(", ", names.Take(names.Count - 1))} and {names[^1]}";
+
     private static string Range(IEnumerable<double> levels)
     {
         var all = levels.ToList();
@@ -55,8 +57,8 @@ internal static class ListeningAnswers
         foreach (var warning in warnings)
         {
             var open = warning.Conditions.FirstOrDefault(c => c.Condition == TrialDocument.OpenEar)?.Verdict;
-            foreach (var row in warning.Conditions.Where(c => c.Condition != TrialDocument.OpenEar && c.Verdict is AudibilityVerdict.Doubtful or AudibilityVerdict.Inaudible))
-                yield return $"{warning.Warning.Name} {(row.Verdict == AudibilityVerdict.Inaudible ? "is not heard" : "may be missed")} under {row.Name}"
+            foreach (var rows in warning.Conditions.Where(c => c.Condition != TrialDocument.OpenEar && c.Verdict is AudibilityVerdict.Doubtful or AudibilityVerdict.Inaudible).GroupBy(c => c.Verdict))
+                yield return $"{warning.Warning.Name} {(rows.Key == AudibilityVerdict.Inaudible ? "is not heard" : "may be missed")} under {List([.. rows.Select(r => r.Name)])}"
                     + (open == AudibilityVerdict.Audible ? ", and is clearly heard with the open ear." : open is null ? "." : "; with the open ear it is not clear either.") + $" {WarningsUnderDevices.ByEar}";
         }
         if (noise.Absolute)

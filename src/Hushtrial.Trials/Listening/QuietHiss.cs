@@ -36,7 +36,7 @@ internal static class QuietHiss
         var gap = on - off;
         double? hiss = gap >= LeastGap ? 10 * Math.Log10(Math.Pow(10, on / 10) - Math.Pow(10, off / 10)) : null;
         var floor = ownNoise.Values.Select(n => n.Bands.TryGetValue(band, out var l) ? l : (double?)null).Max();
-        var by = hiss is not null ? null : floor is { } f && off - f < LeastGap ? "the microphone's own noise" : "the noise of the room";
+        var by = hiss is not null ? null : floor is { } f && off - f < LeastGap ? "the microphone’s own noise" : "the noise of the room";
         return new(band, on, off, hiss, absolute ? HearingThreshold.At(band.ExactMidband, SoundField.Diffuse).Decibels : null, gap, by);
     }
 

@@ -120,7 +120,7 @@ internal sealed class SpeechUnderDevices
         if (worn.Count > 1)
         {
             var least = worn[^1];
-            text += $"; least under {Told(least)}" + (best.Index!.Low <= least.Index!.High ? ", and the two intervals overlap" : "");
+            text += $"; least under {Told(least, "")}" + (best.Index!.Low <= least.Index!.High ? ", and the two intervals overlap" : "");
         }
         return text + (open is null ? "" : Invariant($"; with the open ear the index is {open.Value:0.00}")) + ".";
     }
@@ -132,5 +132,5 @@ internal sealed class SpeechUnderDevices
         _ => ", the volume left as set,",
     };
 
-    private static string Told(ConditionSpeech row) => Invariant($"{row.Name}: index {(row.AtLeast ? "at least " : "")}{row.Index!.Value:0.00} (95 %: {row.Index.Low:0.00} to {row.Index.High:0.00}), in the words of ISO 9921 ‘{row.Rating}’");
+    private static string Told(ConditionSpeech row, string by = "in the words of ISO 9921 ") => Invariant($"{row.Name}: index {(row.AtLeast ? "at least " : "")}{row.Index!.Value:0.00} (95 %: {row.Index.Low:0.00} to {row.Index.High:0.00}), {by}‘{row.Rating}’");
 }

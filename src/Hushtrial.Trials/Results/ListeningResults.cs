@@ -68,7 +68,7 @@ public enum HissVerdict
 /// <param name="Hiss">Level of the hiss alone, on less off by energy, dB; null when it is hidden.</param>
 /// <param name="Threshold">Threshold of hearing, dB; null outside 20 Hz to 16 kHz.</param>
 /// <param name="Rise">On minus off, dB.</param>
-/// <param name="HiddenBy">'the microphone's own noise' or 'the quiet of the room'; null when the hiss was found.</param>
+/// <param name="HiddenBy">'the microphone’s own noise' or 'the noise of the room'; null when the hiss was found.</param>
 public sealed record HissBand(Band Band, double? On, double? Off, double? Hiss, double? Threshold, double Rise, string? HiddenBy);
 
 /// <summary>The own hiss of one device.</summary>
