@@ -30,7 +30,7 @@ public sealed class HelicopterDemo : IAsyncLifetime
     }
 }
 
-public sealed class DemoTests(HelicopterDemo demo) : IClassFixture<HelicopterDemo>
+public sealed partial class DemoTests(HelicopterDemo demo) : IClassFixture<HelicopterDemo>
 {
     [Fact]
     public void It_is_done_and_says_where_everything_lies()

@@ -7,13 +7,14 @@ namespace Hushtrial.Tests.Samples;
 public static class All
 {
     /// <summary>The names.</summary>
-    public static TheoryData<string> Names => ["helicopter", "meaning", "tractor", "markup", "twelve", "bare", "empty"];
+    public static TheoryData<string> Names => ["helicopter", "meaning", "heard", "tractor", "markup", "twelve", "bare", "empty"];
 
     /// <summary>A sample by its name.</summary>
     internal static TrialResults Of(string name) => name switch
     {
         "helicopter" => Helicopter.Results(),
         "meaning" => Meaning.Results(),
+        "heard" => Heard.Results(),
         "tractor" => Tractor.Results(),
         "markup" => Hostile.Markup(),
         "twelve" => Hostile.Twelve(),
