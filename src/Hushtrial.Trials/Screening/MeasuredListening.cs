@@ -37,7 +37,8 @@ public sealed record MeasuredListening(IReadOnlyDictionary<string, IReadOnlyDict
             var sound = Levels(warning.Span!, $"warning {warning.Id}", inputs, fullScale, problems);
             var background = warning.Background is { } b ? Levels(b, $"background of warning {warning.Id}", inputs, fullScale, problems) : null;
             if (sound is null) continue;
-            var left = sound.Select(s => (s.Key, Level: background is not null && background.TryGetValue(s.Key, out var floor) ? Without(s.Value, floor) : s.Value))
+            // No warning speaks below 100 Hz, and there a few seconds leave more than 1 dB of a band to chance.
+            var left = sound.Where(s => s.Key.ExactMidband.Hertz > 95).Select(s => (s.Key, Level: background is not null && background.TryGetValue(s.Key, out var floor) ? Without(s.Value, floor) : s.Value))
                 .Where(s => s.Level is not null).ToDictionary(s => s.Key, s => s.Level!.Value);
             if (left.Count > 0) warnings[warning.Id] = left;
             else
