@@ -64,6 +64,50 @@ public sealed partial class DemoTests(HelicopterDemo demo) : IClassFixture<Helic
         Assert.True(covered >= 0.9 * bands, $"{covered} of {bands} bands are covered.");
     }
 
+    [Theory]
+    [InlineData("general", true)]
+    [InlineData("as_worn", false)]
+    public void The_losses_carried_to_the_other_cabin_cover_what_the_devices_really_lose_there(string scope, bool chosen)
+    {
+        var truths = demo.Truth.GetProperty("cabins")[0];
+        var cabin = demo.Results.GetProperty("cabins").EnumerateArray().Single(c => c.GetProperty("id").GetString() == truths.GetProperty("id").GetString());
+        // The bands' midbands stand for tones elsewhere in them: a few tenths.
+        Assert.Equal(truths.GetProperty("level_a").GetDouble(), cabin.GetProperty("level_a").GetDouble(), 0.5);
+        var carried = cabin.GetProperty("conditions").EnumerateArray().ToDictionary(c => c.GetProperty("id").GetString()!);
+        Assert.Equal(5, truths.GetProperty("conditions").GetArrayLength());
+        foreach (var truth in truths.GetProperty("conditions").EnumerateArray())
+            foreach (var weighting in new[] { "a", "c" })
+            {
+                var (real, effect) = (truth.GetProperty(scope).GetProperty(weighting).GetDouble(), carried[truth.GetProperty("id").GetString()!].GetProperty("loss").GetProperty(weighting));
+                var estimate = chosen ? effect : effect.GetProperty("other_scope");
+                Assert.Equal(scope, estimate.GetProperty("scope").GetString());
+                Assert.InRange(real, estimate.GetProperty("low").GetDouble(), estimate.GetProperty("high").GetDouble());
+            }
+        Assert.True(carried["dogwood"].GetProperty("predicted").GetBoolean());
+    }
+
+    [Fact]
+    public async Task The_command_alone_carries_the_results_as_the_analysis_did()
+    {
+        var cabin = demo.Results.GetProperty("cabins")[0];
+        using var folder = new TemporaryFolder();
+        File.WriteAllText(folder["c.csv"], "hz,level\n" + string.Concat(cabin.GetProperty("bands").EnumerateArray().Select(b => FormattableString.Invariant($"{b.GetProperty("midband_hz").GetDouble()},{b.GetProperty("level").GetDouble()}\n"))));
+        foreach (var (scope, chosen) in new[] { ("general", true), ("as-worn", false) })
+        {
+            var run = await CommandRun.Of("carry", Path.Combine(demo.Folder, "results.json"), "--cabins", folder["c.csv"], "--scope", scope, "--format", "json");
+            Assert.Equal(ExitCode.Done, run.ExitCode);
+            var alone = run.Json.GetProperty("cabins")[0].GetProperty("conditions").EnumerateArray().ToList();
+            Assert.Equal(5, alone.Count);
+            foreach (var c in alone)
+            {
+                var effect = cabin.GetProperty("conditions").EnumerateArray().Single(x => x.GetProperty("id").GetString() == c.GetProperty("id").GetString()).GetProperty("loss").GetProperty("a");
+                var there = chosen ? effect : effect.GetProperty("other_scope");
+                // Results are written to 1e-6.
+                foreach (var key in new[] { "estimate", "low", "high" }) Assert.Equal(there.GetProperty(key).GetDouble(), c.GetProperty("loss").GetProperty("a").GetProperty(key).GetDouble(), 1e-4);
+            }
+        }
+    }
+
     [Fact]
     public void The_levels_at_the_open_ear_lie_within_their_interval_of_the_truth()
     {

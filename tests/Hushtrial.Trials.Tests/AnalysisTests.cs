@@ -115,19 +115,19 @@ public sealed class AnalysisTests
         Assert.Equal(32, Loss(results, "oak"), 0.2);
     }
 
-    private sealed record Made(string Condition, double Loss, double CabinChange = 0);
+    internal sealed record Made(string Condition, double Loss, double CabinChange = 0);
 
-    private sealed record MadeTrial(TrialDocument Document, IReadOnlyDictionary<string, byte[]> Files);
+    internal sealed record MadeTrial(TrialDocument Document, IReadOnlyDictionary<string, byte[]> Files);
 
     private static double Loss(TrialResults results, string condition) => results.Conditions.Single(c => c.Condition.Id == condition).Loss.A!.General!.Value;
 
-    private static TrialResults Analyse(MadeTrial trial)
+    internal static TrialResults Analyse(MadeTrial trial)
     {
         var recordings = trial.Files.ToDictionary(f => f.Key, f => Recording.Open(new BufferedBytes(f.Value), f.Key + ".wav"));
         return Analysis.Run(new TrialInputs(trial.Document, recordings, [], [], "0"), null, TestContext.Current.CancellationToken);
     }
 
-    private static MadeTrial Trial(params Made[] takes) => Trial(takes, outside: false);
+    internal static MadeTrial Trial(params Made[] takes) => Trial(takes, outside: false);
 
     private static MadeTrial Trial(Made[] takes, bool outside = false, int ears = 1)
     {

@@ -14,14 +14,15 @@ internal static class AnalyseCommand
     {
         var trial = new Argument<string>("TRIAL") { Description = "a trial document, or the folder that holds one" };
         var outFolder = new Option<string?>("--out") { Description = "folder for results.json, the tables as CSV and the figures as SVG (and PNG when Chromium is there)" };
-        var command = new Command("analyse", "Losses, levels at the ear and comparisons of a trial. Example: hushtrial analyse spring-trial --out spring-trial/results") { trial, outFolder };
-        command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, parsed.GetRequiredValue(trial), parsed.GetValue(outFolder), parsed.GetValue(CommandTree.Format) == "json", cancellation)));
+        var command = new Command("analyse", "Losses, levels at the ear and comparisons of a trial. Example: hushtrial analyse spring-trial --out spring-trial/results") { trial, outFolder, CabinOption.Cabins };
+        command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, parsed.GetRequiredValue(trial), parsed.GetValue(outFolder), parsed.GetValue(CabinOption.Cabins), parsed.GetValue(CommandTree.Format) == "json", cancellation)));
         return command;
     }
 
-    private static int Run(Edge edge, string trial, string? outFolder, bool json, CancellationToken cancellation)
+    private static int Run(Edge edge, string trial, string? outFolder, string? cabins, bool json, CancellationToken cancellation)
     {
         using var folder = Progressing.Run(edge, "Reading", p => TrialFolder.Open(trial, p));
+        if (cabins is not null) folder.Add(CabinLibrary.Open(cabins));
         if (!folder.Readable) return Unreadable(edge, folder, json);
         var results = Progressing.Run(edge, "Analysing", p => Analysis.Run(folder.ToInputs(), p, cancellation));
         if (outFolder is not null)

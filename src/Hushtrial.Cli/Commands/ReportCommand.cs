@@ -13,14 +13,15 @@ internal static class ReportCommand
     {
         var trial = new Argument<string>("TRIAL") { Description = "a trial document, or the folder that holds one" };
         var outFile = new Option<string?>("--out") { Description = "file to write, .html or, when Chromium is there, .pdf (default: report.html beside the document)" };
-        var command = new Command("report", "Analyse a trial and write its report, one self-contained file. Example: hushtrial report spring-trial --out spring.html") { trial, outFile };
-        command.SetAction((parsed, cancellation) => RunAsync(edge, parsed.GetRequiredValue(trial), parsed.GetValue(outFile), parsed.GetValue(CommandTree.Format) == "json", cancellation));
+        var command = new Command("report", "Analyse a trial and write its report, one self-contained file. Example: hushtrial report spring-trial --out spring.html") { trial, outFile, CabinOption.Cabins };
+        command.SetAction((parsed, cancellation) => RunAsync(edge, parsed.GetRequiredValue(trial), parsed.GetValue(outFile), parsed.GetValue(CabinOption.Cabins), parsed.GetValue(CommandTree.Format) == "json", cancellation));
         return command;
     }
 
-    private static async Task<int> RunAsync(Edge edge, string trial, string? outFile, bool json, CancellationToken cancellation)
+    private static async Task<int> RunAsync(Edge edge, string trial, string? outFile, string? cabins, bool json, CancellationToken cancellation)
     {
         using var folder = Progressing.Run(edge, "Reading", p => TrialFolder.Open(trial, p));
+        if (cabins is not null) folder.Add(CabinLibrary.Open(cabins));
         if (!folder.Readable) return AnalyseCommand.Unreadable(edge, folder, json);
         var path = outFile ?? Path.Combine(folder.Folder, "report.html");
         var results = Progressing.Run(edge, "Analysing", p => Analysis.Run(folder.ToInputs(), p, cancellation));

@@ -24,9 +24,13 @@ internal static class ResultText
         if (results.Pairs.Count > 0) WritePairs(results, t);
         if (results.Claims.Count > 0) t.WriteLine();
         foreach (var claim in results.Claims) t.WriteLine($"{claim.Name}, published: {claim.Words}. {claim.Sentence}");
+        foreach (var pair in results.PredictedPairs) t.WriteLine(pair.Sentence);
+        foreach (var cabin in results.Cabins) { t.WriteLine(); t.WriteLine(cabin.Sentence); }
         if (results.Mode == TrialMode.Relative || results.Exposure is not { } exposure) return;
         t.WriteLine();
         t.WriteLine(exposure.Sentence);
+        if (results.Week is { } week) t.WriteLine(week.Sentence);
+        if (results.Peaks is { } peaks) t.WriteLine(peaks.Sentence);
         t.WriteLine(ExposureRules.Deference);
     }
 

@@ -19,18 +19,33 @@ internal static class TruthFile
         w.WriteNumber("seed", truth.Seed);
         w.WriteNumber("open_ear_level_a", Rounded(truth.OpenLevelA));
         if (truth.OpenLevelC is { } c) w.WriteNumber("open_ear_level_c", Rounded(c));
-        w.WriteStartArray("conditions");
-        foreach (var (id, condition) in truth.Conditions)
+        Conditions(truth.Conditions);
+        w.WriteStartArray("cabins");
+        foreach (var (id, cabin) in truth.Cabins)
         {
             w.WriteStartObject();
             w.WriteString("id", id);
-            Loss("general", condition.GeneralA, condition.GeneralC, condition.GeneralBands);
-            Loss("as_worn", condition.AsWornA, condition.AsWornC, condition.AsWornBands);
+            w.WriteNumber("level_a", Rounded(cabin.LevelA));
+            Conditions(cabin.Conditions);
             w.WriteEndObject();
         }
         w.WriteEndArray();
         if (truth.Listening is { } listening) Listening(w, listening);
         w.WriteEndObject();
+
+        void Conditions(IReadOnlyDictionary<string, ConditionTruth> conditions)
+        {
+            w.WriteStartArray("conditions");
+            foreach (var (id, condition) in conditions)
+            {
+                w.WriteStartObject();
+                w.WriteString("id", id);
+                Loss("general", condition.GeneralA, condition.GeneralC, condition.GeneralBands);
+                Loss("as_worn", condition.AsWornA, condition.AsWornC, condition.AsWornBands);
+                w.WriteEndObject();
+            }
+            w.WriteEndArray();
+        }
 
         void Loss(string name, double a, double? c, IReadOnlyDictionary<Band, double> bands)
         {

@@ -50,6 +50,8 @@ internal static class JsonMeaning
         json.Number("probability", claim.Probability);
         json.Text("standing", claim.Standing switch { PublishedStanding.Consistent => "consistent", PublishedStanding.Below => "below", PublishedStanding.Above => "above", _ => null });
         json.Number("reached_at_hz", claim.ReachedAt?.NominalHertz);
+        json.Text("measured_by", claim.Point switch { PointSource.Band => "band", PointSource.BandAtTone => "tone", PointSource.NarrowBand => "narrow_band", PointSource.NotMeasured => "not_measured", _ => null });
+        json.Number("measured_at_hz", claim.AtHertz);
         json.WriteString("sentence", claim.Sentence);
         json.Array("remarks", claim.Remarks, (w, r) => w.WriteStringValue(r));
         json.Array("translation", claim.Translation, (w, t) =>

@@ -85,6 +85,28 @@ public static class ResultCsv
         return csv.ToString();
     }
 
+    /// <summary>Losses and levels carried to other cabins: one record per cabin, condition, quantity, weighting and scope.</summary>
+    public static string Cabins(TrialResults results)
+    {
+        var csv = new Csv("cabin", "cabin_name", "condition", "name", "predicted", "value_of", "weighting", "scope", "estimate_db", "low95_db", "high95_db", "standard_uncertainty_db", "at_least", "why_not");
+        foreach (var cabin in results.Cabins)
+            foreach (var c in cabin.Conditions)
+                foreach (var (of, weighting, effect) in new[] { ("loss", "A", c.LossA), ("loss", "C", c.LossC), ("level_re_20_upa", "A", c.EarLevelA), ("level_re_20_upa", "C", c.EarLevelC) })
+                    foreach (var scope in _scopes)
+                        if (effect?.In(scope) is { } e) csv.Row(cabin.Cabin.Id, cabin.Cabin.Name, c.Condition, c.Name, c.Predicted, of, weighting, Names.Scope(scope), e.Value, e.Low, e.High, e.StandardUncertainty, c.AtLeast, c.WhyNot);
+                        else if (effect is null && of == "loss" && c.WhyNot is not null && scope == results.Document.Scope) csv.Row(cabin.Cabin.Id, cabin.Cabin.Name, c.Condition, c.Name, c.Predicted, of, weighting, Names.Scope(scope), null, null, null, null, c.AtLeast, c.WhyNot);
+        return csv.ToString();
+    }
+
+    /// <summary>Share of the A-weighted energy by band: one record per condition and band, the open ear as 'open'.</summary>
+    public static string EnergyShares(TrialResults results)
+    {
+        var csv = new Csv("condition", "name", "midband_hz", "bands_per_octave", "share_of_a_weighted_energy");
+        foreach (var s in results.Shares)
+            foreach (var (band, share) in s.ByBand.OrderBy(b => b.Key)) csv.Row(s.Condition, s.Name, band.NominalHertz, (int)band.Fraction, share);
+        return csv.ToString();
+    }
+
     /// <summary>Every comparison: one record per pair and scope.</summary>
     public static string Pairs(TrialResults results)
     {

@@ -27,6 +27,7 @@ public static class ResultExports
             .. results.ActiveParts.Count > 0 && results.Document.Quantity != MeasuredQuantity.ActivePart ? [Table("active-parts.csv", ResultCsv.ActiveParts(results))] : Array.Empty<ExportFile>(),
             Table("pairs.csv", ResultCsv.Pairs(results)), Table("takes.csv", ResultCsv.Takes(results)), Table("history.csv", ResultCsv.History(results)),
             .. ListeningCsv.Files(results),
+            Table("cabins.csv", ResultCsv.Cabins(results)), Table("energy-shares.csv", ResultCsv.EnergyShares(results)),
             .. TrialFigures.Of(results, FigureWidth.Page).All().Select(f => new ExportFile($"figures/{f.Name}.svg", "image/svg+xml", Encoding.UTF8.GetBytes(f.Standalone))),
         ];
     }

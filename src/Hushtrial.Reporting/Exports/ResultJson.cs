@@ -62,6 +62,8 @@ public static class ResultJson
         json.Takes(results);
         json.Meaning(results);
         json.Listening(results);
+        json.Cabins(results);
+        json.Week(results);
         Method(json, results);
         json.Array("inputs", results.Inputs, (w, i) =>
         {

@@ -60,6 +60,14 @@ public sealed class TrialFolder : IDisposable
         return folder;
     }
 
+    /// <summary>Adds the cabins of a library to those that the document names.</summary>
+    public void Add(CabinLibrary library)
+    {
+        Problems.AddRange(library.Problems);
+        Inputs.AddRange(library.Inputs);
+        if (Document is { } document) Document = document with { Cabins = library.Behind(document.Cabins, Problems) };
+    }
+
     /// <inheritdoc/>
     public void Dispose()
     {

@@ -63,13 +63,15 @@ internal sealed class ClaimTests(TrialDocument document, TrialEffects effects, I
     {
         var bound = band is { } b0 && quantity.IsBound(b0);
         if (band is { } b1 && !bound && !quantity.IsTrusted(b1)) return Untested(claim, on, Invariant($"in the band at {b1}: {quantity.WhyNot(b1)}."));
-        var effect = band is { } b2 ? quantity.EffectIn(b2) : quantity.EffectA;
-        var measured = band is { } b3 ? quantity.At(b3, claim.Hertz) : quantity.A;
+        var point = band is { } b2 && claim.Hertz is { } f ? quantity.Point(b2, f) : null;
+        if (point?.Source == PointSource.NotMeasured) return Untested(claim, on, point.Words!) with { Band = band, Point = point.Source, AtHertz = point.AtHertz };
+        var effect = point?.Effect ?? quantity.EffectA;
+        var measured = point is null ? quantity.A : point.Loss;
         if (measured is null) return Untested(claim, on, (effect.Reason ?? "the readings cannot say") + ".");
         var outcome = check(measured);
         if (bound && !(kind == PublishedFigureKind.AtLeast && outcome.Verdict == ClaimVerdict.Supported))
             return Untested(claim, on, Invariant($"in the band at {band} the microphone’s own noise was reached: the loss is at least {measured.Mean.Decibels:0.0} dB.")) with { Band = band };
-        return Result(claim, on, kind, band, effect, outcome);
+        return Result(claim, on, kind, band, effect, outcome) with { Point = point?.Source, AtHertz = point?.AtHertz, Remarks = point?.Words is { } words ? [words] : [] };
     }
 
     private ClaimResult UpTo(PublishedClaim claim, ConditionResult on, TestedQuantity quantity, Band? band, LevelDifference claimed)

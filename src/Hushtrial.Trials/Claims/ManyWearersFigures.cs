@@ -26,7 +26,8 @@ internal sealed class ManyWearersFigures(TrialEffects effects, IReadOnlyList<Con
                 yield return Octaves(condition, quantity, measured, WearerPrediction.Of(spectrum, attenuation)) with { Remarks = remarks };
             if (noise.A is not { } a || noise.C is not { } c) continue;
             foreach (var (name, reduction) in Labels(published.Ratings, a, c))
-                yield return Label(condition, quantity, measured, name, reduction, c - a) with { Remarks = remarks };
+                yield return Label(condition, quantity, measured, name, reduction, c - a) with { Remarks = [.. remarks, .. Unfit(name, c - a)] };
+            foreach (var name in Incomplete(published.Ratings)) yield return NotComparable(condition, quantity, name) with { Remarks = remarks };
         }
     }
 
@@ -54,12 +55,37 @@ internal sealed class ManyWearersFigures(TrialEffects effects, IReadOnlyList<Con
         };
     }
 
+    // Ratings for A-weighted levels were made for industrial noises, whose C − A seldom exceeds a few dB (from memory; the graphical method of ANSI/ASA S12.68 is for the others).
+    private static IEnumerable<string> Unfit(string name, LevelDifference cMinusA)
+    {
+        if (name.EndsWith("taken off dB(A)", StringComparison.Ordinal) && cMinusA.Decibels > 3)
+            yield return Invariant($"A rating that is taken off dB(A) knows nothing of the spectrum; with C − A of {cMinusA.Decibels:0.0} dB it promises more than such a device can keep here.");
+    }
+
+    /// <summary>H, M or L without the other two: no rule turns them into a reduction.</summary>
+    private static IEnumerable<string> Incomplete(IReadOnlyList<KeyValuePair<string, double>> ratings)
+    {
+        var hml = ratings.Where(r => r.Key.ToUpperInvariant() is "H" or "M" or "L").ToList();
+        return hml.Count is > 0 and < 3 ? hml.Select(r => Invariant($"{r.Key.ToUpperInvariant()} {r.Value:0.#} dB")) : [];
+    }
+
+    private static ClaimResult NotComparable(ConditionResult condition, TestedQuantity quantity, string name) =>
+        new(condition.Condition.Id, condition.Name, condition.Device, PublishedFigureKind.Rating, name, null, null, false, quantity.EffectA, null, ClaimVerdict.Unresolved, null,
+            $"Not tested: {name} alone is not comparable with a measured loss; the rule needs H, M and L together.")
+        {
+            Comparability = Comparability.Of(PublishedKind.SingleNumber),
+        };
+
     private static IEnumerable<(string Name, LevelDifference Reduction)> Labels(IReadOnlyList<KeyValuePair<string, double>> ratings, Level a, Level c)
     {
         LevelDifference? Rating(string key) => ratings.Where(r => string.Equals(r.Key, key, StringComparison.OrdinalIgnoreCase)).Select(r => (LevelDifference?)LevelDifference.FromDecibels(r.Value)).FirstOrDefault();
         if (Rating("snr") is { } snr) yield return (Invariant($"SNR {snr.Decibels:0.#} dB"), a - EarLevelPrediction.BySnr(c, snr));
         if (Rating("h") is { } h && Rating("m") is { } m && Rating("l") is { } l)
             yield return (Invariant($"H, M, L {h.Decibels:0.#}, {m.Decibels:0.#}, {l.Decibels:0.#} dB"), EarLevelPrediction.ReductionByHml(c, a, new(h, m, l, m)));
+        // Scope of ANSI/ASA S12.68-2007: the NRS_A is taken off the A-weighted level. NRR(SF), likewise, and SLC80, off the C-weighted one: from memory.
+        if (Rating("nrs_a") is { } nrsA) yield return (Invariant($"NRS_A {nrsA.Decibels:0.#} dB, taken off dB(A)"), nrsA);
+        if (Rating("nrr_sf") is { } subject) yield return (Invariant($"NRR(SF) {subject.Decibels:0.#} dB, taken off dB(A)"), subject);
+        if (Rating("slc80") is { } slc) yield return (Invariant($"SLC80 {slc.Decibels:0.#} dB, taken off dB(C)"), a - (c - slc));
         if (Rating("nrr") is { } nrr) yield return (Invariant($"NRR {nrr.Decibels:0.#} dB"), a - EarLevelPrediction.ByNrr(c, nrr));
     }
 }

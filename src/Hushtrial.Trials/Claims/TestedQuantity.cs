@@ -4,6 +4,7 @@ using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Effects;
 using Hushtrial.Trials.Pairing;
 using Hushtrial.Trials.Results;
+using static System.FormattableString;
 
 namespace Hushtrial.Trials.Claims;
 
@@ -32,17 +33,36 @@ internal sealed class TestedQuantity(TrialEffects effects, ConditionResult on, C
     /// <summary>Posterior of the A-weighted quantity in the general scope; null when the readings cannot say.</summary>
     public MeasuredLoss? A => Posterior(Weighted);
 
-    /// <summary>Posterior in one band in the general scope, with what the band leaves open at the claimed frequency; null when the readings cannot say.</summary>
-    /// <remarks>Where the loss changes by 1 dB or more over the band, the band's energy may sit anywhere in it: the slope times the distance to the claimed
-    /// frequency, over a band of a third of an octave, is added. Own rule, after <see cref="PointOfClaim"/>.</remarks>
-    public MeasuredLoss? At(Band band, double? hertz)
+    /// <summary>Posterior in one band in the general scope, with what the band leaves open at the claimed frequency; null when the readings cannot say, or the noise is a tone elsewhere.</summary>
+    public MeasuredLoss? At(Band band, double? hertz) => hertz is { } f ? Point(band, f).Loss : Posterior(effects.Of(band));
+
+    /// <summary>The quantity at one frequency (method 4a): the band, the band at its tone, or the noise near the frequency with tones left out.</summary>
+    /// <remarks>Where the loss changes by 1 dB or more over the band and no narrow-band look was possible, the band's energy may sit anywhere in it: the slope times the
+    /// distance to the claimed frequency, over a band of a third of an octave, is added. Own rule, after <see cref="PointOfClaim"/>.</remarks>
+    public ClaimPoint Point(Band band, double hertz)
     {
-        if (Posterior(effects.Of(band)) is not { } loss || hertz is not { } f) return Posterior(effects.Of(band));
+        var claimed = Frequency.FromHertz(hertz);
+        var (posterior, effect) = (Posterior(effects.Of(band)), EffectIn(band));
         var width = 1.0 / (int)band.Fraction;
         var slope = Slope(band) / width;
-        if (PointOfClaim.Choose(new(Frequency.FromHertz(f), band.ExactMidband, null, LevelDifference.Zero, LevelDifference.FromDecibels(slope))).Source == PointSource.Band) return loss;
-        var distance = Math.Log2(f / band.ExactMidband.Hertz);
-        return loss.Widened(LevelDifference.FromDecibels(Math.Abs(slope) * Math.Sqrt((distance * distance) + (width * width / 12))));
+        var look = band.Fraction == BandFraction.ThirdOctave ? effects.Tones.GetValueOrDefault(hertz) : null;
+        var choice = PointOfClaim.Choose(new(claimed, look is null ? band.ExactMidband : Frequency.FromHertz(look.CentroidHertz), look?.ToneHertz is { } t ? Frequency.FromHertz(t) : null,
+            LevelDifference.FromDecibels(look?.ToneExcess ?? 0), LevelDifference.FromDecibels(slope)));
+        switch (choice.Source)
+        {
+            case PointSource.Band:
+                return new(choice.Source, posterior, effect, hertz, null);
+            case PointSource.BandAtTone:
+                return new(choice.Source, posterior?.Widened(choice.AddedUncertainty), effect, choice.At.Hertz, Invariant(
+                    $"In the open noise the band is a tone at {choice.At.Hertz:0.#} Hz, {look!.ToneExcess:0} dB above the rest of it: the figure holds at that frequency, with {choice.AddedUncertainty.Decibels:0.0} dB added for the distance to {hertz:0.#} Hz."));
+            case PointSource.NotMeasured:
+                return new(choice.Source, null, effect, choice.At.Hertz, Invariant($"not measured at {hertz:0.#} Hz: the open noise of that band is a tone at {choice.At.Hertz:0.#} Hz, {look!.ToneExcess:0} dB above the rest."));
+            default:
+                if (effects.Near(hertz) is { } near && Posterior(near) is { } noise)
+                    return new(choice.Source, noise, near.Of(_contrast), hertz, Invariant($"Measured in the noise within a twelfth of an octave of {hertz:0.#} Hz, tones left out, because the figure changes by {Math.Abs(slope * width):0.0} dB over the band."));
+                var distance = Math.Log2(hertz / band.ExactMidband.Hertz);
+                return new(choice.Source, posterior?.Widened(LevelDifference.FromDecibels(Math.Abs(slope) * Math.Sqrt((distance * distance) + (width * width / 12)))), effect, band.ExactMidband.Hertz, null);
+        }
     }
 
     /// <summary>The trusted bands with their posteriors.</summary>
@@ -76,3 +96,11 @@ internal sealed class TestedQuantity(TrialEffects effects, ConditionResult on, C
     public static Band? BandThatHolds(TrialEffects effects, double hertz) => effects.Bands.Where(b => hertz >= b.LowerEdge.Hertz && hertz < b.UpperEdge.Hertz)
         .OrderByDescending(b => (int)b.Fraction).Select(b => (Band?)b).FirstOrDefault();
 }
+
+/// <summary>The tested quantity at one frequency.</summary>
+/// <param name="Source">Which measured value speaks for it.</param>
+/// <param name="Loss">Its posterior; null when it was not measured there or the readings cannot say.</param>
+/// <param name="Effect">The measured value, both scopes.</param>
+/// <param name="AtHertz">The frequency it holds at, Hz.</param>
+/// <param name="Words">What a reader should know of it; null for the plain band.</param>
+internal sealed record ClaimPoint(PointSource Source, MeasuredLoss? Loss, Effect Effect, double AtHertz, string? Words);

@@ -36,6 +36,8 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
             Comms = Details(root.Map("comms"), DocumentShape.Comms),
             Fitting = Details(root.Map("fitting"), DocumentShape.Fitting),
             Exposure = Details(root.Map("exposure"), DocumentShape.Exposure),
+            Week = [.. root.Map("exposure")?.List<BoundMap>("week").Select(Day) ?? []],
+            Cabins = [.. draft.List("cabins").Select(Cabin)],
             Wearers = [.. draft.List("wearers").Select(w => new Wearer(w.Text("id")!, w.Text("name"), Details(w, DocumentShape.Wearers)))],
             Channels = [.. draft.List("channels").Select(Channel)],
             Recordings = [.. draft.List("recordings").Select(r => new RecordingEntry(r.Text("id")!, r.Text("file")!, SinceStart(r.Text("run"), r.Seconds("starts")), r.Text("run"), r.Flag("allow_truncated") ?? false))],
@@ -82,6 +84,18 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
             calibration.Number("uncertainty_db") ?? _usualUncertainty[kind], calibration.Text("calibrator") is { } type ? type == "piston" : null, calibration.Number("pressure_kpa"), calibration.Text("when"),
             problems.Where(calibration.Place));
     }
+
+    /// <summary>A cabin, its bands freed of the weighting they were written with.</summary>
+    internal static CabinEntry Cabin(BoundMap cabin)
+    {
+        var (fraction, weighting) = (DesignChecks.FractionOf(cabin), cabin.Text("weighting") == "A" ? FrequencyWeighting.A : FrequencyWeighting.Z);
+        return new CabinEntry(cabin.Text("id")!, cabin.Text("name") ?? cabin.Text("id")!, cabin.Text("source"), [.. cabin.List<BandValue>("bands").Select(b => (Band: Band.FromNominal(fraction, b.Hertz)!.Value, b.Mean))
+                .Select(b => new KeyValuePair<Band, double>(b.Band, b.Mean - Weightings.At(weighting, b.Band.ExactMidband).Decibels)).OrderBy(b => b.Key)],
+            cabin.Number("level_a"), cabin.Number("level_c"), cabin.Number("uncertainty_db"), cabin.Text("recording"), cabin.Text("channel"), Double(cabin.Seconds("from")), Double(cabin.Seconds("to")));
+    }
+
+    private static WeekDay Day(BoundMap day) => new(day.Text("day")!, day.Number("times") ?? 1, [.. day.List<BoundMap>("segments").Select(s => new WeekSegment(s.Text("name"), s.Number("hours")!.Value,
+        s.Text("condition"), s.Text("cabin"), s.Number("off_minutes") ?? 0, s.Flag("one_ear_off") ?? false, s.Number("level_a"), s.Number("uncertainty_db"), s.Number("comms_level_a"), s.Number("comms_share_percent") ?? 0))]);
 
     private static Device Device(BoundMap device) => new(device.Text("id")!, device.Text("name") ?? device.Text("id")!,
         device.Text("kind") switch { "on-ear" => DeviceKind.OnEar, "in-canal" => DeviceKind.InCanal, "helmet" => DeviceKind.Helmet, _ => DeviceKind.OverEar },

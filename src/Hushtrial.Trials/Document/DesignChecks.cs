@@ -14,6 +14,8 @@ internal static class DesignChecks
         foreach (var calibration in draft.List("calibrations")) Calibration(calibration, problems);
         Conditions(draft, problems);
         foreach (var device in draft.List("devices")) Published(device, draft, problems);
+        foreach (var cabin in draft.List("cabins")) CabinChecks.Check(cabin, problems);
+        if (draft.Root.Map("exposure") is { } exposure) WeekChecks.Check(exposure, problems);
         foreach (var take in draft.Takes) Bands(take.Map, "reading_bands", problems);
     }
 
@@ -116,7 +118,7 @@ internal static class DesignChecks
                 problems.Error("DOC-045", claim.PlaceOf("condition"), claim.PathTo("condition"), $"a claim about '{device.Text("id")}' tested on a condition of '{other}'", $"a condition of '{device.Text("id")}'", "Correct the condition.");
     }
 
-    private static void Bands(BoundMap map, string key, DocumentProblems problems)
+    internal static void Bands(BoundMap map, string key, DocumentProblems problems)
     {
         var fraction = FractionOf(map);
         if (map.IsFaulty("fraction")) return;

@@ -74,9 +74,22 @@ internal static class DocumentShape
         Note("checked", "How the seal was checked."), Note("rejects", "Fits rejected, with the reason."), Note("safety", "Briefing, stop rules, who watched the radio."),
         Note("remarks", "Anything else."), Own());
 
+    public static MapShape Segment { get; } = Map("a segment of a day",
+        Can("name", _text, "Name for readers."), Must("hours", Number(0.001, 24, "h"), "How long it lasts."),
+        Can("condition", new ReferenceShape("conditions", OrOpen: true), "The condition worn, or open for no device."), Can("cabin", new ReferenceShape("cabins"), "The cabin it is worn in. Default the noise of this trial."),
+        Can("off_minutes", Number(0, 1440, "min"), "Minutes of it with the device off."), Can("one_ear_off", new YesNoShape(), "Whether one ear is uncovered; the worse ear counts. Default no."),
+        Can("level_a", Number(0, 160, "dB"), "A-weighted level of a stretch without device that this trial did not measure, instead of a condition."),
+        Can("uncertainty_db", Number(0.05, 10, "dB"), "Standard uncertainty of that level. Default 2."),
+        Can("comms_level_a", Number(0, 160, "dB"), "A-weighted level at the ear of radio or intercom alone while somebody talks."), Can("comms_share_percent", Number(0, 100, "%"), "Share of the worn time with it."));
+
+    public static MapShape Day { get; } = Map("a day of the week",
+        Must("day", _text, "Name for readers."), Can("times", Number(1, 7, "days", whole: true), "How many such days a week has. Default 1."),
+        Must("segments", new ListShape(Segment, 1), "What the day is made of."));
+
     public static MapShape Exposure { get; } = Map("exposure",
         Detail("rules", new WordsShape([.. RuleSets.All.Select(r => (r.Id, r.Name))]), "Rule sets to judge by, one or several: eu, niosh."), Detail("hours_per_day", Number(0, 24, "h"), "Hours in this noise on a day."),
         Detail("days_per_week", Number(0, 7, "days"), "Days a week."), Detail("off_minutes", Number(0, 1440, "min"), "Minutes of these hours with the device off."),
+        Can("week", new ListShape(Day), "A week, built from days and their segments. It stands beside the single day above."),
         Note("limit", "Action or limit value to compare with."), Note("field", "How the level without the head is known."), Note("remarks", "Anything else."), Own());
 
     public static MapShape Wearers { get; } = Map("a wearer",
@@ -143,6 +156,12 @@ internal static class DocumentShape
         Can("pressure_kpa", Number(20, 120, "kPa"), "Static pressure while calibrating."),
         Can("when", Words(("before", "before the runs"), ("after", "after the runs")), "Before or after the runs."));
 
+    /// <summary>One cabin; a list of spectra kept outside the trial has the same fields, without those of a recording.</summary>
+    public static MapShape Cabins { get; } = Map("a cabin",
+        [.. SpectrumFields(), Can("recording", new ReferenceShape("recordings"), "A recording of this trial that holds the noise, instead of bands."),
+         Can("channel", new ReferenceShape("channels"), "Its microphone. Default the outside one or, without one, the first at the ear, which must then be open."),
+         Can("from", new SpanShape(), "Start in the recording."), Can("to", new SpanShape(), "End in the recording.")]);
+
     public static MapShape Published { get; } = Map("published figures",
         Can("source", _text, "Where it was published."), Can("subjects", Number(1, 1000, "", whole: true), "Number of test subjects."),
         Can("fraction", _fraction, "Width of the bands. Default octave."),
@@ -198,10 +217,21 @@ internal static class DocumentShape
         Can("comms", Comms, "Radio and intercom."), Can("fitting", Fitting, "How devices were fitted and the order drawn."), Can("exposure", Exposure, "What to say about hearing."),
         Can("wearers", new ListShape(Wearers), "The people at whose ears was measured."), Can("channels", new ListShape(Channels), "The microphones."),
         Can("recordings", new ListShape(Recordings), "The recordings."), Can("logs", new ListShape(Logs), "Level logs: tables of levels that a meter or logger wrote."), Can("calibrations", new ListShape(Calibrations), "Calibrations."),
+        Can("cabins", new ListShape(Cabins), "Noises of other cabins, to carry the losses to."),
         Must("devices", new ListShape(Devices, 1), "Headsets and hearing protectors."), Must("conditions", new ListShape(Conditions, 1), "What is compared: device, mode, worn with."),
         Must("runs", new ListShape(Runs, 1), "Flights or runs: stretches at one steady state, each with one clock."), Can("fits", new ListShape(Fits), "Details of single fits; a fit that only takes name needs no entry."),
         Can(ListeningShape.Key, ListeningShape.Listening, "What has to be heard: radio, warnings, a device's own hiss."),
         Must("takes", new ListShape(Takes), "The takes, in the order they were made."));
+
+    internal static Field[] SpectrumFields() =>
+    [
+        Must("id", new IdentityShape(), "Short name used by segments of a week."), Can("name", _text, "Name for readers. Default the short name."),
+        Can("source", _text, "Where the levels come from: measured by whom, published where, invented."),
+        Can("fraction", _fraction, "Width of the bands. Default octave."), Can("weighting", Words(("Z", "flat"), ("A", "the bands are A-weighted already")), "Weighting of the bands. Default Z."),
+        Can("bands", new BandsShape(-40, 160, WithDeviation: false), "Band levels at the open ear or without a head: { 63: 92, 125: 95.5 }."),
+        Can("level_a", Number(0, 160, "dB"), "A-weighted level as stated with the bands; it only checks them."), Can("level_c", Number(0, 160, "dB"), "C-weighted level as stated with the bands."),
+        Can("uncertainty_db", Number(0.05, 10, "dB"), "Standard uncertainty of these levels. Without it they count as exact."),
+    ];
 
     private static Field[] NoiseFields() =>
     [

@@ -21,7 +21,7 @@ internal sealed class Draft
     }
 
     /// <summary>Sections whose entries have identities.</summary>
-    public static IReadOnlyList<string> Sections { get; } = ["wearers", "channels", "recordings", "logs", "devices", "conditions", "runs", "fits", "takes"];
+    public static IReadOnlyList<string> Sections { get; } = ["wearers", "channels", "recordings", "logs", "cabins", "devices", "conditions", "runs", "fits", "takes"];
 
     public BoundMap Root { get; }
 

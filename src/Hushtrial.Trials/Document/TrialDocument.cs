@@ -116,6 +116,12 @@ public sealed record TrialDocument
     /// <summary>Exposure wishes: rule set and hours a day, as free fields.</summary>
     public IReadOnlyList<KeyValuePair<string, string>> Exposure { get; init; } = [];
 
+    /// <summary>The days of a week, built from segments; empty when only one kind of day, or none, is stated.</summary>
+    public IReadOnlyList<WeekDay> Week { get; init; } = [];
+
+    /// <summary>Noises of other cabins that the losses are carried to.</summary>
+    public IReadOnlyList<CabinEntry> Cabins { get; init; } = [];
+
     /// <summary>The microphones and the channel each is on.</summary>
     public IReadOnlyList<ChannelEntry> Channels { get; init; } = [];
 

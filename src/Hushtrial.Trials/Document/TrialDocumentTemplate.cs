@@ -46,6 +46,7 @@ public static class TrialDocumentTemplate
             "  published: { source: data sheet, subjects: 16, bands: { 125: [14.2, 3.1], 250: [18.0, 2.9] }, ratings: { snr: 27 } }",
         ],
         ["conditions"] = ["- { id: first, device: first, mode: passive }", "- { id: second-passive, device: second, mode: passive }", "- { id: second-active, device: second, mode: active }"],
+        ["cabins"] = [],
         ["runs"] = ["- { id: F1, name: First flight, start: 10:00 }"],
         ["fits"] = ["- { id: D1, seal: felt all round }"],
         ["takes"] =

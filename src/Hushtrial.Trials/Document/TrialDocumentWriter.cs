@@ -27,12 +27,13 @@ public static class TrialDocumentWriter
         .Add("chain", new YamlMap().AddDetails(d.Chain, DocumentShape.Chain))
         .Add("comms", new YamlMap().AddDetails(d.Comms, DocumentShape.Comms))
         .Add("fitting", new YamlMap().AddDetails(d.Fitting, DocumentShape.Fitting))
-        .Add("exposure", new YamlMap().AddDetails(d.Exposure, DocumentShape.Exposure))
+        .Add("exposure", new YamlMap().AddDetails(d.Exposure, DocumentShape.Exposure).Add("week", d.Week.Select(Day)))
         .Add("wearers", d.Wearers.Select(w => new YamlMap().Add("id", w.Id).Add("name", w.Name).AddDetails(w.Details, DocumentShape.Wearers)))
         .Add("channels", d.Channels.Select(Channel))
         .Add("recordings", d.Recordings.Select(r => new YamlMap().Add("id", r.Id).Add("file", r.File).Add("run", r.Run).Add("starts", Clock(d, r.Run, r.StartClock)).Add("allow_truncated", r.AllowTruncated ? "yes" : null)))
         .Add("logs", d.Logs.Select(l => LogSection.Entry(l, Clock(d, l.Run, l.StartClock))), oneLine: false)
         .Add("calibrations", d.Calibrations.Select(Calibration))
+        .Add("cabins", d.Cabins.Select(Cabin), oneLine: false)
         .Add("devices", d.Devices.Select(Device), oneLine: false)
         .Add("conditions", d.Conditions.Select(c => new YamlMap().Add("id", c.Id).Add("device", c.Device).Add("mode", c.Mode).Add("with", c.WornWith)))
         .Add("runs", d.Runs.Select(r => new YamlMap().Add("id", r.Id).Add("name", r.Name)
@@ -66,6 +67,15 @@ public static class TrialDocumentWriter
         .Add("recording", c.Recording).Add("from", Span(c.From)).Add("to", Span(c.To)).Add("level_db", c.LevelDecibels).Add("hertz", c.FrequencyHertz)
         .Add("weighting", c.Kind == CalibrationKind.SideBySide ? c.Weighting.ToString() : null).Add("uncertainty_db", c.Uncertainty)
         .Add("calibrator", c.Piston switch { true => "piston", false => "feedback", null => null }).Add("pressure_kpa", c.PressureKilopascal).Add("when", c.When);
+
+    private static YamlMap Cabin(CabinEntry c) => new YamlMap()
+        .Add("id", c.Id).Add("name", c.Name).Add("source", c.Source).Add("fraction", c.Levels.Any(l => l.Key.Fraction == BandFraction.ThirdOctave) ? "third" : null)
+        .Add("bands", Bands(c.Levels.Select(l => (l.Key, YamlText.Number(l.Value))))).Add("level_a", c.LevelA).Add("level_c", c.LevelC).Add("uncertainty_db", c.Uncertainty)
+        .Add("recording", c.Recording).Add("channel", c.Channel).Add("from", Span(c.From)).Add("to", Span(c.To));
+
+    private static YamlMap Day(WeekDay d) => new YamlMap().Add("day", d.Day).Add("times", d.Times).Add("segments", d.Segments.Select(s => new YamlMap()
+        .Add("name", s.Name).Add("hours", s.Hours).Add("condition", s.Condition).Add("cabin", s.Cabin).Add("off_minutes", s.OffMinutes > 0 ? s.OffMinutes : null).Add("one_ear_off", s.OneEarOff ? "yes" : null)
+        .Add("level_a", s.LevelA).Add("uncertainty_db", s.Uncertainty).Add("comms_level_a", s.CommsLevelA).Add("comms_share_percent", s.CommsSharePercent > 0 ? s.CommsSharePercent : null)));
 
     private static YamlMap Device(Device d) => new YamlMap()
         .Add("id", d.Id).Add("name", d.Name).Add("kind", d.Kind switch { DeviceKind.OnEar => "on-ear", DeviceKind.InCanal => "in-canal", DeviceKind.Helmet => "helmet", _ => "over-ear" })

@@ -13,6 +13,12 @@ public sealed record TrialEffects(EstimatorSettings Settings, IReadOnlyDictionar
     /// <summary>What was known from elsewhere than the readings, by name of quantity.</summary>
     public IReadOnlyDictionary<string, QuantityKnowledge> Knowledge { get; init; } = new Dictionary<string, QuantityKnowledge>(StringComparer.Ordinal);
 
+    /// <summary>What the open takes show at claimed frequencies.</summary>
+    public IReadOnlyDictionary<double, OpenTone> Tones { get; init; } = new Dictionary<double, OpenTone>();
+
+    /// <summary>The fit of the noise near a claimed frequency, tones left out; null when it was not looked at.</summary>
+    public QuantityFit? Near(double hertz) => Fits.GetValueOrDefault(QuantityName.Near(hertz));
+
     /// <summary>The A-weighted fit.</summary>
     public QuantityFit A => Fits[QuantityName.A];
 
@@ -68,18 +74,24 @@ public sealed record TrialEffects(EstimatorSettings Settings, IReadOnlyDictionar
         var settings = new EstimatorSettings(document.Design == TrialDesign.OutsideChannel, document.DonningScatterMedian, document.ScatterPerKind,
             document.Margin.Decibels, document.ReadingStep) { Of = EstimatedQuantity.Of(document, quantity, calibrationUncertainty is not null) };
         var quantities = new[] { QuantityName.A, QuantityName.C }.Concat(table.Bands.Select(QuantityName.Of))
-            .Concat(new[] { QuantityName.FieldA, QuantityName.FieldC }.Where(q => readings.Any(r => r.Values.ContainsKey(q)))).ToList();
+            .Concat(new[] { QuantityName.FieldA, QuantityName.FieldC }.Concat(table.Tones.Keys.Select(QuantityName.Near)).Where(q => readings.Any(r => r.Values.ContainsKey(q)))).ToList();
         var knowledge = KnownUncertainties.Of(document, table with { Readings = readings }, calibrationUncertainty, settings.Of, outsideUncertainty);
         // Open ear against outside microphone: two microphones are compared here too.
         if (quantity == MeasuredQuantity.InsertionLoss && outsideUncertainty is { } other)
             knowledge = knowledge.ToDictionary(k => k.Key, k => k.Value with { Sources = [.. k.Value.Sources, UncertaintySource.SharedByAll("calibration of the outside microphone", other),
                 .. table.Bands.Where(b => QuantityName.Of(b) == k.Key).Select(b => UncertaintySource.SharedByAll(MicrophoneResponse.OutsideSourceName, MicrophoneResponse.StandardUncertainty(b)))] }, StringComparer.Ordinal);
+        // What is known of a band holds for a piece of it.
+        var known = new Dictionary<string, QuantityKnowledge>(knowledge, StringComparer.Ordinal);
+        foreach (var hertz in table.Tones.Keys)
+            if (table.Bands.Where(b => hertz >= b.LowerEdge.Hertz && hertz < b.UpperEdge.Hertz).Select(b => (Band?)b).FirstOrDefault() is { } band && knowledge.TryGetValue(QuantityName.Of(band), out var own))
+                known[QuantityName.Near(hertz)] = own;
+        knowledge = known;
         var fits = Estimator.FitAll(readings, Traits(document), [.. quantities.Where(q => !table.OutsideShares.ContainsKey(q))], settings, knowledge);
         // Where only a share of the outside level was taken off, the wander of the noise has not cancelled.
         var partly = quantities.Where(table.OutsideShares.ContainsKey).ToList();
         if (partly.Count > 0)
             fits = fits.Concat(Estimator.FitAll(readings, Traits(document), partly, settings with { OutsideChannel = false }, knowledge)).ToDictionary(f => f.Key, f => f.Value, StringComparer.Ordinal);
-        return new(settings, fits, table.Bands) { Knowledge = knowledge, Readings = readings };
+        return new(settings, fits, table.Bands) { Knowledge = knowledge, Readings = readings, Tones = table.Tones };
     }
 
     /// <summary>Scatter factor and class of every condition: over-ear and helmet 1, on-ear 1.35, in-canal 2, with spectacles × 1.25.</summary>

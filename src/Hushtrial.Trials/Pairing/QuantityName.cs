@@ -18,6 +18,9 @@ public static class QuantityName
     /// <summary>C-weighted level.</summary>
     public const string C = "LC";
 
+    /// <summary>Level of the noise within a twelfth of an octave of a frequency, tones left out, for example 'N 125'.</summary>
+    public static string Near(double hertz) => string.Create(CultureInfo.InvariantCulture, $"N {hertz:0.###}");
+
     /// <summary>Unweighted level of one band, for example 'B3rd 125'.</summary>
     public static string Of(Band band) => string.Create(CultureInfo.InvariantCulture, $"B{(band.Fraction == BandFraction.Octave ? "oct" : "3rd")} {band.NominalHertz}");
 }

@@ -46,6 +46,9 @@ public sealed record ReadingTable(IReadOnlyList<Reading> Readings, IReadOnlyList
         })];
     }
 
+    /// <summary>What the open takes show at claimed frequencies.</summary>
+    public IReadOnlyDictionary<double, OpenTone> Tones { get; init; } = new Dictionary<double, OpenTone>();
+
     /// <summary>Builds the table.</summary>
     /// <param name="takes">All takes as measured.</param>
     /// <param name="noise">Own-noise levels by channel; a channel without an entry has no known noise.</param>
@@ -82,6 +85,11 @@ public sealed record ReadingTable(IReadOnlyList<Reading> Readings, IReadOnlyList
                 var old = seen.GetValueOrDefault((take.Entry.Condition, band));
                 seen[(take.Entry.Condition, band)] = ((OwnNoiseEffect)Math.Max((int)old.Effect, (int)effect), old.Sum + uncertainty, old.Count + 1);
             }
+            foreach (var hertz in take.Ears[0].Looks.Select(l => l.Hertz))
+            {
+                var near = take.Ears.Select(e => e.Looks.FirstOrDefault(l => l.Hertz == hertz)?.NoiseLevel).ToList();
+                Add(values, QuantityName.Near(hertz), near.Any(n => n is null) ? null : near.Average(), outside?.Looks.FirstOrDefault(l => l.Hertz == hertz)?.NoiseLevel, outside is not null);
+            }
             readings.Add(new(take.Entry.Run, take.Entry.Wearer, take.Clock, episode, take.Entry.Fit, take.Entry.Condition, values, take.Entry.Id));
         }
         var ambient = AmbientLevels.Of(takes, design).ToDictionary(a => a.Key, a => Share(a.Key) * a.Value, StringComparer.Ordinal);
@@ -93,7 +101,7 @@ public sealed record ReadingTable(IReadOnlyList<Reading> Readings, IReadOnlyList
         return new(readings, [.. bands], seen.ToDictionary(s => s.Key, s => (s.Value.Effect, s.Value.Sum / s.Value.Count)), Pairing.TakeScatterFloors.Of(takes, design, Share))
         {
             Ambient = ambient, CabinChanges = Pairing.CabinChanges.Of(takes, design), OutsideShares = shares, Field = field ?? FieldTransfer.Unknown("as read at the microphone"),
-            Problems = OutsideShare.Finding(shares) is { } finding ? [finding] : [],
+            Tones = OpenTone.Of(takes), Problems = OutsideShare.Finding(shares) is { } finding ? [finding] : [],
         };
     }
 

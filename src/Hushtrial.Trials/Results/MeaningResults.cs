@@ -51,6 +51,12 @@ public sealed record ClaimResult(string Condition, string Name, Device Device, P
     /// <summary>For 'up to': the band where the value is reached with confidence; null otherwise.</summary>
     public Band? ReachedAt { get; init; }
 
+    /// <summary>For a figure at one frequency: which measured value spoke for it; null for others.</summary>
+    public PointSource? Point { get; init; }
+
+    /// <summary>The frequency at which that value holds, Hz.</summary>
+    public double? AtHertz { get; init; }
+
     /// <summary>What a figure at one frequency can mean for the whole noise; empty for others.</summary>
     public IReadOnlyList<ClaimRange> Translation { get; init; } = [];
 

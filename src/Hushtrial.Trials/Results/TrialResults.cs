@@ -249,6 +249,21 @@ public sealed record TrialResults
     /// <summary>Whether radio and warnings are heard; null when the document does not ask.</summary>
     public TrialListening? Listening { get; init; }
 
+    /// <summary>What a week means; null in relative mode or when none is stated.</summary>
+    public TrialWeek? Week { get; init; }
+
+    /// <summary>C-weighted peaks; null in relative mode or where none were recorded.</summary>
+    public TrialPeaks? Peaks { get; init; }
+
+    /// <summary>Measured conditions beside those that published data predict.</summary>
+    public IReadOnlyList<PredictedPair> PredictedPairs { get; init; } = [];
+
+    /// <summary>The losses carried to other cabins, in the document's order; empty when none is named.</summary>
+    public IReadOnlyList<CabinResult> Cabins { get; init; } = [];
+
+    /// <summary>Which bands carry the level at the ear; empty without enough bands.</summary>
+    public IReadOnlyList<EnergyShareResult> Shares { get; init; } = [];
+
     /// <summary>The A-weighted answers without any assumed scatter; null where the design does not allow them.</summary>
     public PriorFreeResult? PriorFree { get; init; }
 

@@ -19,6 +19,9 @@ public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, Channe
     /// <summary>Warning sounds and quiet spans as measured.</summary>
     public MeasuredListening Listening { get; init; } = MeasuredListening.None;
 
+    /// <summary>Noises of the other cabins by identity.</summary>
+    public IReadOnlyDictionary<string, CabinSpectrum> Cabins { get; init; } = new Dictionary<string, CabinSpectrum>(StringComparer.Ordinal);
+
     /// <summary>Standard uncertainty of the level at the ear by calibration, dB, the largest of the ear channels; null in relative mode.</summary>
     public double? CalibrationUncertainty(TrialDocument document) => !Absolute ? null
         : EarLogs(document) is { Count: > 0 } logs ? logs.Max(l => l.Uncertainty ?? document.MeterUncertainty ?? 0)
@@ -45,7 +48,7 @@ public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, Channe
         takes = [.. takes.Select(t => Found(t, compared))];
         var listening = MeasuredListening.Of(inputs, fullScale);
         return new(reason is null, reason, calibrations, fullScale, takes, ownNoise, [.. LevelHistories.Measure(inputs, fullScale, cancellation), .. LogTakes.Histories(inputs, takes)],
-            [.. inputs.Problems, .. calibrations.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. NoiseFloors.Reached(takes, ownNoise), .. takes.SelectMany(t => t.Findings).Concat(compared.Select(c => c.Problem)).Distinct(), .. listening.Problems]) { Listening = listening };
+            [.. inputs.Problems, .. calibrations.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. NoiseFloors.Reached(takes, ownNoise), .. takes.SelectMany(t => t.Findings).Concat(compared.Select(c => c.Problem)).Distinct(), .. listening.Problems]) { Listening = listening, Cabins = CabinSpectra.Of(inputs, calibrations) };
     }
 
     private static TakeLevels Found(TakeLevels take, List<Finding> compared)

@@ -33,6 +33,12 @@ public sealed record TakeLevels(TakeEntry Entry, double? Clock, double? Seconds,
 /// <param name="Bands">Unweighted one-third octaves that the sampling rate can carry.</param>
 public sealed record ChannelLevels(string Channel, double? A, double? C, IReadOnlyDictionary<Band, double> Bands)
 {
+    /// <summary>Narrow-band looks at the frequencies that claims name; empty without such claims.</summary>
+    public IReadOnlyList<NarrowLook> Looks { get; init; } = [];
+
+    /// <summary>C-weighted peak, dB re 20 µPa or re full scale (a signal that just reaches full scale has 0 dB); null for a noted reading or silence.</summary>
+    public double? PeakC { get; init; }
+
     /// <summary>Levels of half seconds inside the take, dB; null for a noted reading.</summary>
     public ShortTermLevels? HalfSeconds { get; init; }
 

@@ -50,7 +50,11 @@ public static class TakeMeasurement
         if (channels.Count == 0) return new(take, null, to - from, [], null, missing);
         var spans = channels.Select(c => LevelAnalysis.Measure(samples, c.Number - 1, first, count, _settings)).ToList();
         var measured = Compose(inputs.Document, take, entry, channels, spans, SignalPass.Measure(samples, [.. channels.Select(c => c.Number - 1)], first, count), fullScale, first);
-        return measured with { Findings = [.. missing, .. measured.Findings] };
+        ChannelLevels Looked(ChannelLevels levels) => levels with
+        {
+            Looks = [.. ClaimedHertz(inputs.Document).Select(f => NarrowLooks.At(samples, channels.First(c => c.Id == levels.Channel).Number - 1, first, count, f, fullScale.GetValueOrDefault(levels.Channel))).OfType<NarrowLook>()],
+        };
+        return measured with { Ears = [.. measured.Ears.Select(Looked)], Outside = measured.Outside is { } o ? Looked(o) : null, Findings = [.. missing, .. measured.Findings] };
     }
 
     /// <summary>Puts a take together from what was measured of its channels, and runs the checks that need it alone.</summary>
@@ -96,6 +100,9 @@ public static class TakeMeasurement
         return gate;
     }
 
+    private static IEnumerable<double> ClaimedHertz(TrialDocument document) =>
+        document.Devices.SelectMany(d => d.Published?.Claims ?? []).Select(c => c.Hertz).OfType<double>().Distinct();
+
     /// <summary>Levels of one channel from a measured span, dB.</summary>
     /// <param name="channel">Identity of the channel.</param>
     /// <param name="span">The measured span.</param>
@@ -109,6 +116,7 @@ public static class TakeMeasurement
         return new(channel, InDecibels(span.MeanSquare(FrequencyWeighting.A)), InDecibels(span.MeanSquare(FrequencyWeighting.C)), bands)
         {
             HalfSeconds = HalfSeconds(span, fullScale),
+            PeakC = span.PeakC > 0 ? (20 * Math.Log10(span.PeakC)) + fullScale : null,
         };
     }
 

@@ -39,6 +39,9 @@ internal static class ExposureAtEar
         return new(document.Scope, wish.Day?.TotalHours, wish.Day is null || wish.OffMinutes <= 0 ? null : wish.OffMinutes, wish.RulesStated, rows, Sentence(rows, wish), [.. Cautions(document, wish, related ? reference : null)]) { Reference = reference ?? LevelReference.AsRead };
     }
 
+    /// <summary>The rule sets that the document names; the recommendation that stands for orientation where it names none.</summary>
+    internal static IReadOnlyList<ExposureRules> RulesOf(TrialDocument document) => Wishes(document.Exposure).Rules;
+
     private static Wish Wishes(IReadOnlyList<KeyValuePair<string, string>> stated)
     {
         string? Text(string key) => stated.Where(s => s.Key == key).Select(s => s.Value).FirstOrDefault();
@@ -48,7 +51,7 @@ internal static class ExposureAtEar
     }
 
     // The one-sided limit by the ratio of the normal quantiles: with heavier tails than the normal it lies on the safe side.
-    private static EarLevel AtEar(Estimate level, CalibrationStatement calibration) => EarLevel.Between(Db(level.Low), Db(level.Value),
+    internal static EarLevel AtEar(Estimate level, CalibrationStatement calibration) => EarLevel.Between(Db(level.Low), Db(level.Value),
         Db(level.Value + ((level.High - level.Value) * Iso9612.CoverageFactor / TwoSided)), Db(level.High), calibration);
 
     private static ConditionExposure Row(string id, string name, bool predicted, EarLevel worn, EarLevel? outside, Wish wish)

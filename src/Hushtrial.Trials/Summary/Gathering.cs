@@ -33,6 +33,10 @@ internal static class Gathering
         var active = ActiveParts.Of(document, effects, trust);
         var openField = measured.Absolute ? gathered.OpenFieldLevel() : null;
         var without = outside is { A: { } a } ? Known(a, outside.StandardUncertainty) : related ? openField : openLevel;
+        // Only what the open ear is compared with says what is left in another noise.
+        var insertion = document.Quantity == MeasuredQuantity.InsertionLoss;
+        var cabins = new OtherCabins(document, conditions, open, measured.Absolute).All(measured.Cabins);
+        var noise = document.Quantity == MeasuredQuantity.LevelDifference ? OpenNoise.Of(open, null, null) : OpenNoise.Of(open, Open(QuantityName.A), Open(QuantityName.C));
         return new TrialResults
         {
             Document = document,
@@ -50,10 +54,15 @@ internal static class Gathering
             PriorFree = PriorFreeCheck.Of(document, effects, pairs),
             Robustness = robustness,
             NotToPublish = obstacles,
-            Claims = TrialClaims.Of(document, effects, conditions, document.Quantity == MeasuredQuantity.LevelDifference ? OpenNoise.Of(open, null, null) : OpenNoise.Of(open, Open(QuantityName.A), Open(QuantityName.C))),
+            Claims = TrialClaims.Of(document, effects, conditions, noise),
             Exposure = measured.Absolute ? ExposureAtEar.Of(document, conditions, without, CalibrationWords(document, measured), reference) : null,
             Loudness = measured.Absolute ? LoudnessAtEar.Of(document, conditions, related ? openField : openLevel, reference.Kind) : [],
             Listening = ListeningAnswers.Of(document, measured, effects, conditions, ambient, trust.OfLevel),
+            Cabins = cabins,
+            Week = measured.Absolute ? new WeekAtEar(document, conditions, without, cabins, CalibrationWords(document, measured), related).Of() : null,
+            Peaks = PeaksAtEar.Of(document, measured, conditions),
+            PredictedPairs = insertion ? MeasuredAgainstPredicted.Of(document, effects, conditions, noise) : [],
+            Shares = insertion ? SharesAtEar.Of(document, conditions, open) : [],
             Takes = [.. measured.Takes.Select(Take)],
             Histories = measured.Histories,
             Calibrations = [.. document.Channels.Select(c => Channel(c, measured))],

@@ -6,6 +6,9 @@ namespace Hushtrial.Trials.Synthesis;
 /// <summary>What the crew wrote down: the document of the helicopter demo.</summary>
 internal static class HelicopterDocument
 {
+    /// <summary>Identity of the second cabin.</summary>
+    public const string OtherCabin = "four-blade";
+
     public static TrialDocument Write(IReadOnlyList<TakeEntry> takes) => new()
     {
         Schema = 1,
@@ -26,6 +29,15 @@ internal static class HelicopterDocument
         Comms = [new("state", "off during takes, but for the one that says otherwise"), new("remarks", "radio watch kept by the pilots throughout")],
         Fitting = [new("fitted_by", "the wearer"), new("order", "balanced, drawn before the flights"), new("rejects", "none")],
         Exposure = [new("rules", "eu, niosh"), new("hours_per_day", "3.5"), new("off_minutes", "10")],
+        Week =
+        [
+            new("duty day", 3,
+            [
+                new("flights", 2.5, "birch-active", null, 6, false, null, null, 80, 15), new("transfer in the other cabin", 1, "birch-active", OtherCabin, 2, false, null, null, null, 0),
+                new("loading, one ear free", 0.25, "birch-passive", null, 0, true, null, null, null, 0), new("station", 4, null, null, 0, false, 60, 3, null, 0),
+            ]),
+            new("training day", 1, [new("flights", 1.5, "alder", null, 5, false, null, null, 82, 30), new("class", 5, null, null, 0, false, 58, 3, null, 0)]),
+        ],
         Channels =
         [
             new("ear", false, "left", 1, [new("microphone", "miniature, 3 mm"), new("position", "entrance of the ear canal, taped"), new("cable", "thin, over the ear, under the cushion's top")],
@@ -38,6 +50,7 @@ internal static class HelicopterDocument
             .. HelicopterListening.Entries,
         ],
         Calibrations = [Tone("calibrator-before", "before"), Tone("calibrator-after", "after")],
+        Cabins = [FourBlade()],
         Devices =
         [
             new("alder", "Alder", DeviceKind.OverEar, true, 390, 11, [new("cushions", "new cushions")], null),
@@ -59,6 +72,15 @@ internal static class HelicopterDocument
         Listening = HelicopterListening.Plan,
         Takes = takes,
     };
+
+    // Levels as a meter would print them.
+    private static CabinEntry FourBlade()
+    {
+        var noise = TruthBands.Of(HelicopterCabin.QuieterFourBlade, _ => 0);
+        static double Tenth(double value) => Math.Round(value, 1, MidpointRounding.AwayFromZero);
+        return new(OtherCabin, "A quieter four-blade cabin", "invented for this demonstration", [.. noise.Bands.OrderBy(b => b.Key).Select(b => KeyValuePair.Create(b.Key, Tenth(b.Value)))],
+            Tenth(noise.A), Tenth(noise.C), 0.5, null, null, null, null);
+    }
 
     private static CalibrationEntry Tone(string recording, string when) =>
         new("ear", CalibrationKind.Tone, recording, 1, 11, 94, 1000, FrequencyWeighting.Z, 0.2, false, 101.3, when, "");

@@ -130,23 +130,28 @@ public static class HelicopterTrial
 
     private static TrialTruth Truth(ulong seed, List<MadeCondition> conditions, Dictionary<string, List<Func<double, double>>> worn, Draws draws)
     {
-        static double Open(double _) => 0;
-        var cabin = HelicopterCabin.Noise;
-        var open = TruthBands.Of(cabin, Open);
-        var truth = conditions.ToDictionary(c => c.Id, c =>
+        // The general truth is the mean over putting-ons; 60 antithetic pairs leave 0.02 dB of it to chance.
+        var possible = conditions.ToDictionary(c => c.Id, c => Enumerable.Range(0, 60).SelectMany(_ =>
         {
-            // The general truth is the mean over putting-ons; 60 antithetic pairs leave 0.02 dB of it to chance.
-            var possible = new List<Func<double, double>>();
-            for (var i = 0; i < 60; i++)
+            var scatter = DonningScatter.Draw(c.Factor, draws.Normal);
+            return new Func<double, double>[] { f => c.Loss.At(f) + scatter.At(f), f => c.Loss.At(f) - scatter.At(f) };
+        }).ToList(), StringComparer.Ordinal);
+        var (open, truth) = In(HelicopterCabin.Noise);
+        var (other, carried) = In(HelicopterCabin.QuieterFourBlade);
+        return new("helicopter", seed, open.A, open.C, truth)
+        {
+            Listening = HelicopterListening.Truth(open, truth),
+            Cabins = new Dictionary<string, CabinTruth>(StringComparer.Ordinal) { [HelicopterDocument.OtherCabin] = new(other.A, carried) },
+        };
+
+        (TruthBands Open, Dictionary<string, ConditionTruth> Conditions) In(CabinNoise cabin)
+        {
+            var bare = TruthBands.Of(cabin, _ => 0);
+            return (bare, conditions.ToDictionary(c => c.Id, c =>
             {
-                var scatter = DonningScatter.Draw(c.Factor, draws.Normal);
-                possible.Add(f => c.Loss.At(f) + scatter.At(f));
-                possible.Add(f => c.Loss.At(f) - scatter.At(f));
-            }
-            var general = TruthBands.MeanLoss(cabin, open, possible);
-            var made = TruthBands.MeanLoss(cabin, open, worn[c.Id]);
-            return new ConditionTruth(general.A, general.C, general.Bands, made.A, made.C, made.Bands);
-        }, StringComparer.Ordinal);
-        return new("helicopter", seed, open.A, open.C, truth) { Listening = HelicopterListening.Truth(open, truth) };
+                var (general, made) = (TruthBands.MeanLoss(cabin, bare, possible[c.Id]), TruthBands.MeanLoss(cabin, bare, worn[c.Id]));
+                return new ConditionTruth(general.A, general.C, general.Bands, made.A, made.C, made.Bands);
+            }, StringComparer.Ordinal));
+        }
     }
 }

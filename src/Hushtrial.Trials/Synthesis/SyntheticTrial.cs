@@ -29,7 +29,15 @@ public sealed record TrialTruth(string Scenario, ulong Seed, double OpenLevelA, 
 {
     /// <summary>What should be heard; null when the trial does not ask.</summary>
     public ListeningTruth? Listening { get; init; }
+
+    /// <summary>What the same devices, put on the same ways, really lose in other cabins, by identity of the cabin.</summary>
+    public IReadOnlyDictionary<string, CabinTruth> Cabins { get; init; } = new Dictionary<string, CabinTruth>(StringComparer.Ordinal);
 }
+
+/// <summary>The truth in another cabin.</summary>
+/// <param name="LevelA">A-weighted level outside, dB.</param>
+/// <param name="Conditions">By identity.</param>
+public sealed record CabinTruth(double LevelA, IReadOnlyDictionary<string, ConditionTruth> Conditions);
 
 /// <summary>What should be heard in a made trial.</summary>
 /// <param name="SpeechLevelA">A-weighted level of the radio at the ear, dB.</param>

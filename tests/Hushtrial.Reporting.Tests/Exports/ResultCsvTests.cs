@@ -24,7 +24,7 @@ public sealed class ResultCsvTests
     {
         var files = ResultExports.Files(All.Of(name));
         string[] levels = All.Of(name).Mode == TrialMode.Absolute ? ["levels.csv"] : [];
-        Assert.Equal(["bands.csv", "conditions.csv", "fits.csv", "history.csv", .. levels, "pairs.csv", "takes.csv"], files.Where(f => f.MediaType == "text/csv" && !f.Name.StartsWith("listening-", StringComparison.Ordinal)).Select(f => f.Name).Order(StringComparer.Ordinal));
+        Assert.Equal(["bands.csv", "cabins.csv", "conditions.csv", "energy-shares.csv", "fits.csv", "history.csv", .. levels, "pairs.csv", "takes.csv"], files.Where(f => f.MediaType == "text/csv" && !f.Name.StartsWith("listening-", StringComparison.Ordinal)).Select(f => f.Name).Order(StringComparer.Ordinal));
         foreach (var file in files.Where(f => f.MediaType == "text/csv"))
         {
             var text = Encoding.UTF8.GetString(file.Content.Span);

@@ -25,6 +25,22 @@ public sealed partial class MeaningTests
     }
 
     [Fact]
+    public async Task Week_peaks_predictions_shares_and_cabins_stand_in_the_report_and_vanish_where_nothing_is_calibrated()
+    {
+        var text = Plain(await HtmlReport.RenderAsync(Meaning.Results()));
+        foreach (var part in new[] { "Measured beside predicted", "What a week of it means", "A week of 4 × ‘duty day’", "Peaks", "The recorder is full", "Which octaves carry what is left", "In another cabin", "Nothing was measured in this cabin.", "a cabin without its recording" })
+            Assert.Contains(part, text, StringComparison.Ordinal);
+        var json = Write(Meaning.Results());
+        Assert.Equal("duty day", json.GetProperty("week").GetProperty("days")[0].GetProperty("day").GetString());
+        Assert.True(json.GetProperty("peaks").GetProperty("conditions")[0].GetProperty("at_least").GetBoolean());
+        Assert.Equal(2, json.GetProperty("cabins").GetArrayLength());
+        Assert.Equal(4, json.GetProperty("measured_beside_predicted").GetArrayLength());
+        var relative = Write(Relative());
+        foreach (var key in new[] { "week", "peaks" }) Assert.Equal(JsonValueKind.Null, relative.GetProperty(key).ValueKind);
+        Assert.DoesNotContain(TrialFigures.Of(Relative(), FigureWidth.Page).All(), f => f.Name is "week" or "peaks");
+    }
+
+    [Fact]
     public async Task Relative_mode_keeps_the_claims_and_says_nothing_of_hours_dose_or_loudness()
     {
         var html = await HtmlReport.RenderAsync(Relative());

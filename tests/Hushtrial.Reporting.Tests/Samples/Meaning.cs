@@ -1,3 +1,4 @@
+using Hushtrial.Hearing.Cabins;
 using Hushtrial.Hearing.Claims;
 using Hushtrial.Hearing.Exposure;
 using Hushtrial.Hearing.Loudness;
@@ -15,7 +16,52 @@ internal static class Meaning
     public static TrialResults Results()
     {
         var results = Helicopter.Results();
-        return results with { Claims = Claims(results), Exposure = Exposure(results), Loudness = Loudness(results) };
+        return results with { Claims = Claims(results), Exposure = Exposure(results), Loudness = Loudness(results), Shares = Shares(results), Cabins = Cabins(results), Week = Week(), Peaks = Peaks(results), PredictedPairs = PredictedPairs(results) };
+    }
+
+    private static List<EnergyShareResult> Shares(TrialResults results) => [.. results.Conditions.Where(c => !c.Predicted).Select(c =>
+    {
+        var left = Spectrum.Of(results.OpenSpectrum.Select(b => KeyValuePair.Create(b.Key, Level.FromDecibels(b.Value - c.Loss.Bands.First(l => l.Band == b.Key).Effect.General!.Value))));
+        var shares = EnergyShares.Of(left, FrequencyWeighting.A);
+        var octaves = EnergyShares.ByOctave(shares);
+        return new EnergyShareResult(c.Condition.Id, c.Name, shares, octaves, octaves.MaxBy(o => o.Value).Key, 2.7, $"{c.Name}: 47 % of the A-weighted energy left lies in the octave at 125 Hz.");
+    })];
+
+    private static TrialWeek Week()
+    {
+        EarLevel Ear(double level) => EarLevel.Of(Level.FromDecibels(level), LevelDifference.FromDecibels(1), _calibration);
+        var duty = DayExposure.Of([new() { Name = "flights", Duration = TimeSpan.FromHours(3), AtEar = Ear(72), Outside = Ear(96), ShareOff = 0.05, Communication = Ear(82), CommunicationShare = 0.2 }, new() { Name = "loading", Duration = TimeSpan.FromHours(0.5), AtEar = Ear(72), Outside = Ear(96), OneEarUncovered = true }]);
+        var day = new WeekDay("duty day", 4, [new("flights", 3, "alder", null, 9, false, null, null, 82, 20), new("loading", 0.5, "alder", null, 0, true, null, null, null, 0)]);
+        ExposureRules[] rules = [RuleSets.EuropeanUnion, RuleSets.Niosh];
+        var level = WeekExposure.Level40Hours([duty, duty, duty, duty]);
+        return new(EstimateScope.General, [new(day, duty.NormalisedLevel(TimeSpan.FromHours(8)), duty.Parts(), [.. rules.Select(duty.Under)])], level,
+            [.. RuleSets.EuropeanUnion.Thresholds.Select(t => new WeekStanding(RuleSets.EuropeanUnion, t, Standing.Unresolved))], null, "A week of 4 × ‘duty day’ as drawn.", [ExposureRules.Deference]);
+    }
+
+    private static TrialPeaks Peaks(TrialResults results)
+    {
+        ConditionPeaks Row(string id, string name, double peak, bool full) => new(id, name, peak, [peak - 2, peak - 0.7, peak], full, [(RuleSets.EuropeanUnion, PeakCheck.Against(RuleSets.EuropeanUnion, Level.FromDecibels(128), Level.FromDecibels(peak)))]);
+        return new([Row(TrialDocument.OpenEar, "Open ear", 128, true), .. results.Conditions.Where(c => !c.Predicted).Select((c, i) => Row(c.Condition.Id, c.Name, 112 - i, false))], 128.4, "The highest peak in the takes was 128.0 dB(C).", ["The recorder is full at 128 dB(C)."]);
+    }
+
+    private static List<PredictedPair> PredictedPairs(TrialResults results) => [.. results.Conditions.Where(c => !c.Predicted).SelectMany(m => results.Conditions.Where(c => c.Predicted)
+        .Select((p, i) => new PredictedPair(m.Condition.Id, m.Name, p.Condition.Id, p.Name, Helicopter.Estimate(-3 + i, 5), 0.3, $"{m.Name}, measured, beside {p.Name}, predicted and not measured: cannot be told from it.")))];
+
+    private static List<CabinResult> Cabins(TrialResults results)
+    {
+        CabinEntry Entry(string id, string name) => new(id, name, "invented", [], null, null, null, null, null, null, null);
+        var noise = Spectrum.Of(Helicopter.Bands.Select(b => KeyValuePair.Create(b, Level.FromDecibels(Helicopter.Open(b) - 9))));
+        CarriedCondition Carried(ConditionResult c, int i) => c.Predicted
+            ? new(c.Condition.Id, c.Name, true, new(null, Helicopter.Estimate(26, 5.5), "published"), null, new(null, Helicopter.Estimate(60, 5.5), "published"), null, false, 0, null, [], new Dictionary<Band, double>(), ["predicted from published threshold data; not measured"])
+            : i == 3 ? new(c.Condition.Id, c.Name, false, null, null, null, null, false, 0.4, "40 % of this noise’s A-weighted energy lies in bands without a trusted loss", [], new Dictionary<Band, double>(), [])
+            : new(c.Condition.Id, c.Name, false, Helicopter.Effect(18 + (3 * i), 0.8, 1.2), Helicopter.Effect(12 + i, 0.8, 1.2), Helicopter.Effect(68 - (3 * i), 1, 1.4), Helicopter.Effect(80 - i, 1, 1.4), i == 2, 0.02, null, [17 + (3 * i), 19 + (3 * i)],
+                new Dictionary<Band, double> { [Band.Octave(-3)] = 1 }, i == 2 ? [$"{c.Name}: at least this loss; 12 % of what is left lies in bands in which the microphone’s own noise was reached."] : []);
+        return
+        [
+            new(Entry("four-blade", "a quieter four-blade cabin with a name that is long enough to be broken into lines on a phone"), "typed levels: invented", noise, 86.2, 97.9, [.. results.Conditions.Select(Carried)],
+                "Carried to a quieter four-blade cabin (86.2 dB(A)), the measured bands give from 18.0 to 24.0 dB.", ["Nothing was measured in this cabin."]),
+            new(Entry("lost", "a cabin without its recording"), "the recording 'x' could not be read", null, null, null, [], "Nothing can be said of a cabin without its recording: the recording 'x' could not be read.", []),
+        ];
     }
 
     private static List<ClaimResult> Claims(TrialResults results)

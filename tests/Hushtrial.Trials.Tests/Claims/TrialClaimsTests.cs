@@ -123,7 +123,7 @@ public class TrialClaimsTests
     {
         var published = new PublishedFigures([], null, [new("snr", 30.5), new("nrr", 22.4), new("slc80", 20)], [], null);
         var results = Test(Document(published, ("off", "passive")), Effects(20, 0), new(null, Level.FromDecibels(100), Level.FromDecibels(111.8)));
-        Assert.Equal([18.7, 10.6], results.Select(r => Math.Round(r.Claimed!.Value, 6)));
+        Assert.Equal([18.7, 8.2, 10.6], results.Select(r => Math.Round(r.Claimed!.Value, 6)));
         Assert.All(results, r => Assert.Equal(ClaimVerdict.Unresolved, r.Verdict));
         Assert.Contains("1.3 dB above the labelled one", results[0].Sentence, StringComparison.Ordinal);
         Assert.Contains("C − A is 11.8 dB", results[0].Sentence, StringComparison.Ordinal);
@@ -152,5 +152,21 @@ public class TrialClaimsTests
         var a = claim.Translation.Single(t => t.Weighting == FrequencyWeighting.A);
         Assert.InRange(12.5, a.Floor.Decibels, a.Ceiling.Decibels);
         Assert.True(a.Ceiling.Decibels <= 15);
+    }
+
+    [Fact]
+    public void Every_label_goes_by_its_public_rule_and_a_part_of_one_is_not_comparable()
+    {
+        KeyValuePair<string, double>[] ratings = [new("snr", 27), new("slc80", 24), new("nrr_sf", 18), new("nrs_a", 20), new("h", 30)];
+        var published = new PublishedFigures([], null, ratings, [], null);
+        var noise = new OpenNoise(null, Level.FromDecibels(90), Level.FromDecibels(100));
+        var claims = Test(Document(published, ("off", "passive")), Effects(20, 0), noise);
+        ClaimResult Of(string start) => Assert.Single(claims, c => c.Words.StartsWith(start, StringComparison.Ordinal));
+        // C − A = 10 dB: what is taken off dB(C) is worth 10 dB less against dB(A); what is taken off dB(A) is itself.
+        Assert.Equal((17.0, 14.0, 18.0, 20.0), (Of("SNR").Claimed!.Value, Of("SLC80").Claimed!.Value, Of("NRR(SF)").Claimed!.Value, Of("NRS_A").Claimed!.Value));
+        Assert.Contains(Of("NRS_A").Remarks, r => r.Contains("C − A of 10.0 dB", StringComparison.Ordinal));
+        Assert.Empty(Of("SNR").Remarks);
+        Assert.Contains("not comparable", Of("H 30").Sentence, StringComparison.Ordinal);
+        Assert.Null(Of("H 30").Claimed);
     }
 }
