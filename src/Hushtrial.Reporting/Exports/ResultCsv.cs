@@ -88,13 +88,16 @@ public static class ResultCsv
     /// <summary>Losses and levels carried to other cabins: one record per cabin, condition, quantity, weighting and scope.</summary>
     public static string Cabins(TrialResults results)
     {
-        var csv = new Csv("cabin", "cabin_name", "condition", "name", "predicted", "value_of", "weighting", "scope", "estimate_db", "low95_db", "high95_db", "standard_uncertainty_db", "at_least", "why_not");
+        var csv = new Csv(["cabin", "cabin_name", "condition", "name", "predicted", "weighting", "scope", .. Columns(Names.Quantity(results.Document.Quantity)),
+            "level_at_ear_db_re_20_upa", "level_at_ear_low95_db_re_20_upa", "level_at_ear_high95_db_re_20_upa", "at_least", "why_not"]);
         foreach (var cabin in results.Cabins)
             foreach (var c in cabin.Conditions)
-                foreach (var (of, weighting, effect) in new[] { ("loss", "A", c.LossA), ("loss", "C", c.LossC), ("level_re_20_upa", "A", c.EarLevelA), ("level_re_20_upa", "C", c.EarLevelC) })
+                foreach (var (weighting, loss, level) in new[] { ("A", c.LossA, c.EarLevelA), ("C", c.LossC, c.EarLevelC) })
                     foreach (var scope in _scopes)
-                        if (effect?.In(scope) is { } e) csv.Row(cabin.Cabin.Id, cabin.Cabin.Name, c.Condition, c.Name, c.Predicted, of, weighting, Names.Scope(scope), e.Value, e.Low, e.High, e.StandardUncertainty, c.AtLeast, c.WhyNot);
-                        else if (effect is null && of == "loss" && c.WhyNot is not null && scope == results.Document.Scope) csv.Row(cabin.Cabin.Id, cabin.Cabin.Name, c.Condition, c.Name, c.Predicted, of, weighting, Names.Scope(scope), null, null, null, null, c.AtLeast, c.WhyNot);
+                        if (loss?.In(scope) is { } e)
+                            csv.Row([cabin.Cabin.Id, cabin.Cabin.Name, c.Condition, c.Name, c.Predicted, weighting, Names.Scope(scope), .. Numbers(e), level?.In(scope)?.Value, level?.In(scope)?.Low, level?.In(scope)?.High, c.AtLeast, c.WhyNot]);
+                        else if (loss is null && c.WhyNot is not null && scope == results.Document.Scope)
+                            csv.Row([cabin.Cabin.Id, cabin.Cabin.Name, c.Condition, c.Name, c.Predicted, weighting, Names.Scope(scope), .. Numbers(null), null, null, null, c.AtLeast, c.WhyNot]);
         return csv.ToString();
     }
 
