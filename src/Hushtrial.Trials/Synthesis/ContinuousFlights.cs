@@ -46,7 +46,9 @@ public static class ContinuousFlights
         return document with
         {
             Fitting = [.. document.Fitting.Select(f => f.Key == "order" ? new("order", card) : f)],
-            Recordings = [.. document.Recordings.Where(r => r.Run is not null)],
+            // One recording a flight and nothing else: what is asked of radio and warnings needs recordings of its own.
+            Recordings = [.. document.Recordings.Where(r => Enumerable.Range(1, Cards.Count).Any(f => r.Id == string.Create(CultureInfo.InvariantCulture, $"f{f}-recording")))],
+            Listening = null,
             Channels = [.. document.Channels.Select(c => c with { NoiseRecording = "f1-recording", NoiseFrom = 18, NoiseTo = 31 })],
             Calibrations = [document.Calibrations[0] with { Recording = "f1-recording", From = 3, To = 13 }],
         };
