@@ -40,6 +40,7 @@ public sealed class OpenedWorkspace : IAsyncDisposable
     private readonly DirectoryInfo _folder;
     private readonly List<IBrowserContext> _contexts = [];
     private readonly OneBrowser _browser;
+    private int _port;
 
     private OpenedWorkspace(OneBrowser browser, DirectoryInfo folder, Workspace workspace) => (_browser, _folder, Workspace) = (browser, folder, workspace);
 
@@ -65,11 +66,45 @@ public sealed class OpenedWorkspace : IAsyncDisposable
         var context = await _browser.Browser.NewContextAsync(new() { ViewportSize = new() { Width = width, Height = height }, ColorScheme = scheme, Locale = locale, HasTouch = touch, ReducedMotion = ReducedMotion.Reduce });
         context.SetDefaultTimeout(15_000);
         _contexts.Add(context);
-        var page = await context.NewPageAsync();
-        page.Console += (_, message) => { if (message.Type == "error") Complaints.Add(message.Text); };
-        page.PageError += (_, error) => Complaints.Add(error);
+        var page = Watched(await context.NewPageAsync());
         await page.GotoAsync($"{Workspace.Address}&to={Uri.EscapeDataString(path)}");
         await page.WaitForURLAsync(url => !new Uri(url).AbsolutePath.StartsWith("/enter", StringComparison.Ordinal));
+        return page;
+    }
+
+    /// <summary>A further tab of the same browser, at a path.</summary>
+    public async Task<IPage> TabAsync(IPage beside, string path)
+    {
+        var page = Watched(await beside.Context.NewPageAsync());
+        await page.GotoAsync(Workspace.Root + path);
+        return page;
+    }
+
+    /// <summary>Closes the workspace while its pages stay open.</summary>
+    public async Task StopAsync()
+    {
+        _port = new Uri(Workspace.Root).Port;
+        await Workspace.DisposeAsync();
+    }
+
+    /// <summary>Opens the same library again at the same address.</summary>
+    public async Task StartAgainAsync() => Workspace = await Workspace.StartAsync(new(_folder.FullName, _port, TimeProvider.System));
+
+    /// <summary>Notes what a page may never do: complain, ask through the browser, reach beyond this machine.</summary>
+    private IPage Watched(IPage page)
+    {
+        page.Console += (_, message) => { if (message.Type == "error") Complaints.Add(message.Text); };
+        page.PageError += (_, error) => Complaints.Add(error);
+        page.Dialog += async (_, dialog) =>
+        {
+            Complaints.Add($"dialog: {dialog.Message}");
+            await dialog.DismissAsync();
+        };
+        page.Request += (_, request) =>
+        {
+            var address = new Uri(request.Url);
+            if (address.Scheme is not ("data" or "blob") && !address.IsLoopback) Complaints.Add($"reaches beyond this machine: {address}");
+        };
         return page;
     }
 

@@ -36,6 +36,8 @@ internal static class Doorkeeper
                 response.Cookies.Append(VisitKey.Cookie, key.Text, new CookieOptions { HttpOnly = true, SameSite = SameSiteMode.Strict, IsEssential = true, MaxAge = TimeSpan.FromDays(400), Path = "/" });
                 // A redirect would come from the page that held the link, and a strict cookie stays at home then: the page itself goes on.
                 response.ContentType = "text/html; charset=utf-8";
+                // The next request must not carry this address on, key and all.
+                response.Headers["Referrer-Policy"] = "no-referrer";
                 var to = Local(request.Query["to"]);
                 await response.WriteAsync($"<!DOCTYPE html><html lang=\"en\"><meta charset=\"utf-8\"><title>Hushtrial</title><meta http-equiv=\"refresh\" content=\"0;url={System.Net.WebUtility.HtmlEncode(to)}\"><a href=\"{System.Net.WebUtility.HtmlEncode(to)}\">Hushtrial</a>");
                 return;

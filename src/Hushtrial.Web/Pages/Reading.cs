@@ -16,8 +16,8 @@ internal static class Reading
     public static PageView PageOf(HttpContext context, IAntiforgery antiforgery) =>
         new(Tongue.Of(context), antiforgery.GetAndStoreTokens(context).RequestToken ?? "", context.Request.Path + context.Request.QueryString);
 
-    /// <summary>A page of a trial; not found when there is no such trial. Asks for the trial's results by the way.</summary>
-    public static IResult Trial<TPage>(HttpContext context, Guid id, Action<TrialView, Dictionary<string, object?>>? more = null)
+    /// <summary>A page of a trial; not found when there is no such trial, or not in it what the page is about. Asks for the trial's results by the way.</summary>
+    public static IResult Trial<TPage>(HttpContext context, Guid id, Action<TrialView, Dictionary<string, object?>>? more = null, Func<TrialView, bool>? exists = null)
         where TPage : IComponent
     {
         var services = context.RequestServices;
@@ -27,6 +27,7 @@ internal static class Reading
         if (library.Find(id) is not { } trial) return NotFound(page);
         desk.Ask(trial);
         var view = new TrialView(page, trial, desk.State(id));
+        if (exists?.Invoke(view) == false) return NotFound(page);
         var parameters = new Dictionary<string, object?>(StringComparer.Ordinal) { ["View"] = view };
         more?.Invoke(view, parameters);
         return new RazorComponentResult<TPage>(parameters) { PreventStreamingRendering = true };

@@ -35,9 +35,9 @@ internal static class Routes
             "tractor" => Demo(library, VineyardTractor.Make(1)),
             _ => Results.NotFound(),
         });
-        app.MapPost("/trials/{id:guid}/remove", (Guid id, TrialLibrary library) => { library.Remove(id); return Results.Json(new { removed = id }); });
-        app.MapPost("/trials/{id:guid}/bring-back", (Guid id, TrialLibrary library) => { library.BringBack(id); return Results.Json(new { back = id }); });
-        app.MapPost("/trials/{id:guid}/erase", (Guid id, TrialLibrary library) => { library.Erase(id); return Results.Json(new { erased = id }); });
+        app.MapPost("/trials/{id:guid}/remove", (Guid id, TrialLibrary library) => Known(library, id, library.Remove));
+        app.MapPost("/trials/{id:guid}/bring-back", (Guid id, TrialLibrary library) => Known(library, id, library.BringBack));
+        app.MapPost("/trials/{id:guid}/erase", (Guid id, TrialLibrary library) => Known(library, id, library.Erase));
         app.MapGet("/language/{tag}", (string tag, string? to, HttpResponse response) =>
         {
             if (Tongue.Find(tag) is { } tongue) response.Cookies.Append(Tongue.Cookie, tongue.Tag, new CookieOptions { SameSite = SameSiteMode.Strict, MaxAge = TimeSpan.FromDays(400), IsEssential = true, Path = "/" });
@@ -60,6 +60,13 @@ internal static class Routes
         app.MapGet("/trials/{id:guid}/history", (Guid id, HttpContext context, TrialLibrary library) =>
             Reading.Trial<HistoryPage>(context, id, (view, parameters) => parameters["Revisions"] = library.History(id).OrderByDescending(r => r.Number).ToList()));
         app.MapFallback((HttpContext context, IAntiforgery antiforgery) => Reading.NotFound(Reading.PageOf(context, antiforgery)));
+    }
+
+    private static IResult Known(TrialLibrary library, Guid id, Action<Guid> act)
+    {
+        if (library.Find(id) is null) return Results.NotFound();
+        act(id);
+        return Results.Json(new { trial = id });
     }
 
     private static IResult Demo(TrialLibrary library, SyntheticTrial demo) => Results.LocalRedirect($"/trials/{DemoTrial.Bring(library, demo):N}/results");

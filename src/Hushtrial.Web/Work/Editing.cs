@@ -3,6 +3,7 @@ using Hushtrial.Store.Library;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Routing;
+using Microsoft.Extensions.Hosting;
 
 namespace Hushtrial.Web.Work;
 
@@ -17,6 +18,7 @@ internal static class Editing
     {
         app.MapPost("/trials/{id:guid}/edits", (Guid id, ChangeAsked asked, HttpContext context, TrialLibrary library, Desk desk) =>
         {
+            if (library.Find(id) is null) return Results.NotFound();
             if (asked.Edit?.ToEdit() is not { } edit) return Results.BadRequest(new { problem = "one change is needed" });
             return library.Edit(id, asked.Revision, edit, Author(context)) switch
             {
@@ -29,8 +31,11 @@ internal static class Editing
         app.MapPost("/trials/{id:guid}/undo", (Guid id, TrialLibrary library, Desk desk) => library.Undo(id) is { } trial ? Saved(desk, trial) : Results.NotFound());
         app.MapPost("/trials/{id:guid}/redo", (Guid id, TrialLibrary library, Desk desk) => library.Redo(id) is { } trial ? Saved(desk, trial) : Results.NotFound());
         app.MapPost("/trials/{id:guid}/restore/{revision:int}", (Guid id, int revision, TrialLibrary library, Desk desk) => library.Restore(id, revision) is { } trial ? Saved(desk, trial) : Results.NotFound());
-        app.MapGet("/trials/{id:guid}/events", async (Guid id, HttpContext context, TrialLibrary library, Desk desk, CancellationToken cancellation) =>
+        app.MapGet("/trials/{id:guid}/events", async (Guid id, HttpContext context, TrialLibrary library, Desk desk, IHostApplicationLifetime lifetime) =>
         {
+            // An open page must not keep the workspace from closing.
+            using var either = CancellationTokenSource.CreateLinkedTokenSource(context.RequestAborted, lifetime.ApplicationStopping);
+            var cancellation = either.Token;
             if (library.Find(id) is null)
             {
                 context.Response.StatusCode = StatusCodes.Status404NotFound;

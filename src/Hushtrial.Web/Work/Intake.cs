@@ -3,10 +3,14 @@ using Hushtrial.Quantities;
 using Hushtrial.Store.Library;
 using Hushtrial.Trials.Document;
 using Hushtrial.Web.Language;
+using Hushtrial.Web.Pages;
+using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.Features;
+using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.AspNetCore.Routing;
+using Microsoft.Extensions.DependencyInjection;
 
 namespace Hushtrial.Web.Work;
 
@@ -102,15 +106,18 @@ internal static class Intake
                 if (stream.Length > 5_000_000) return Results.Text(t["This is not a trial: neither an archive nor a document."], statusCode: StatusCodes.Status422UnprocessableEntity);
                 using var reader = new StreamReader(stream, Encoding.UTF8);
                 var (draft, problems) = TrialDraft.FromText(await reader.ReadToEndAsync(), Path.GetFileName(file.FileName));
-                return draft is null ? Told(t, problems) : Results.LocalRedirect($"/trials/{library.Create(draft, "Opened from a document").Id:N}/question");
+                return draft is null ? Told(context, problems) : Results.LocalRedirect($"/trials/{library.Create(draft, "Opened from a document").Id:N}/question");
             }
             var outcome = library.ImportZip(stream, new ImportLimits());
-            return outcome.Trial is { } trial ? Results.LocalRedirect($"/trials/{trial.Id:N}/question") : Told(t, outcome.Problems);
+            return outcome.Trial is { } trial ? Results.LocalRedirect($"/trials/{trial.Id:N}/question") : Told(context, outcome.Problems);
         });
     }
 
-    private static IResult Told(Tongue t, IReadOnlyList<Problem> problems) =>
-        Results.Text(t["The file could not be opened:"] + "\n\n" + string.Join("\n", problems.Take(20)), statusCode: StatusCodes.Status422UnprocessableEntity);
+    private static IResult Told(HttpContext context, IReadOnlyList<Problem> problems) => new RazorComponentResult<NotOpened>(new Dictionary<string, object?>(StringComparer.Ordinal)
+    {
+        ["Page"] = Reading.PageOf(context, context.RequestServices.GetRequiredService<IAntiforgery>()),
+        ["Problems"] = problems,
+    }) { StatusCode = StatusCodes.Status422UnprocessableEntity, PreventStreamingRendering = true };
 
     private static IResult Refused(Problem problem) => Results.Text($"{char.ToUpperInvariant(problem.Found[0])}{problem.Found[1..]}. {problem.Remedy}", statusCode: problem.Code switch
     {

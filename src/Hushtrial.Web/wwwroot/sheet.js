@@ -34,42 +34,69 @@ export function tell(text, bad = false) {
   if (!bad) fading = setTimeout(() => { saved.textContent = ''; }, 4000);
 }
 
+/** What the person is in, and the revision that it showed: what another page saves meanwhile must not pass for seen. */
+let shown = { field: null, base: 0 };
+document.addEventListener('focusin', event => { shown = { field: event.target, base: revision() }; });
+
 let queue = Promise.resolve();
+const waiting = new Set();
 /** Saves one change; changes go one after another, so that each is based on the one before it. Resolves to true when it was saved. */
-export function change(edit, { quiet = false } = {}) {
-  const done = queue.then(() => send(edit, quiet));
+export function change(edit, { quiet = false, seen = null } = {}) {
+  const mine = { edit, quiet, seen };
+  waiting.add(mine);
+  const done = queue.then(() => send(mine)).finally(() => waiting.delete(mine));
   queue = done.catch(() => {});
   return done;
 }
 
-async function send(edit, quiet, again = false) {
-  if (!quiet) tell(say('Saving …'));
-  let response;
-  try {
-    response = await ask(`/trials/${trial}/edits`, { method: 'POST', json: { revision: revision(), edit } });
-  } catch {
-    tell(say('Not saved: the workspace does not answer. It is tried again.'), true);
-    await new Promise(r => setTimeout(r, 1500));
-    return send(edit, quiet, again);
-  }
-  if (response.ok) {
-    const { revision: now } = await response.json();
-    meta('revision').content = now;
-    tell(say('Saved'));
-    await renew();
-    return true;
-  }
-  if (response.status === 409 && !again) {
-    const { conflict } = await response.json();
-    meta('revision').content = conflict.revision;
-    if (await decide(conflict)) return send(edit, quiet, true);
+async function send(mine) {
+  const { edit, quiet, seen } = mine;
+  for (;;) {
+    if (!quiet) tell(say('Saving …'));
+    const base = Math.min(revision(), seen?.base ?? Infinity);
+    let response;
+    try {
+      response = await ask(`/trials/${trial}/edits`, { method: 'POST', json: { revision: base, edit } });
+    } catch {
+      mine.stuck = true;
+      tell(say('Not saved: the workspace does not answer. It is tried again.'), true);
+      await new Promise(r => setTimeout(r, 1500));
+      continue;
+    }
+    if (response.ok) {
+      const { revision: now } = await response.json();
+      waiting.delete(mine);
+      // Nobody else came between: what showed the revision before shows this one too.
+      if (now === base + 1) for (const other of [shown, ...[...waiting].map(w => w.seen)]) if (other?.base === base) other.base = now;
+      meta('revision').content = now;
+      tell(say('Saved'));
+      await renew();
+      return true;
+    }
+    if (response.status === 409) {
+      const { conflict } = await response.json();
+      meta('revision').content = conflict.revision;
+      if (seen) seen.base = conflict.revision;
+      if (await decide(conflict)) continue;
+      waiting.delete(mine);
+      letGo(edit);
+      await renew();
+      return false;
+    }
+    const reason = response.headers.get('content-type')?.includes('json') ? (await response.json()).problem : await response.text();
+    tell(`${say('Not saved:')} ${reason}`, true);
+    waiting.delete(mine);
     await renew();
     return false;
   }
-  const reason = response.headers.get('content-type')?.includes('json') ? (await response.json()).problem : await response.text();
-  tell(`${say('Not saved:')} ${reason}`, true);
-  await renew();
-  return false;
+}
+
+/** What was typed gives way to what the workspace holds. */
+function letGo(edit) {
+  for (const part of document.querySelectorAll('[data-live]')) part.dataset.was = '';
+  const field = edit.set && document.querySelector(`[data-path="${CSS.escape(edit.set.path)}"]`);
+  if (field?.matches('input,textarea')) field.value = field.defaultValue;
+  tell('');
 }
 
 /** Two pages changed the same thing: the person decides. Resolves to true for 'mine'. */
@@ -114,6 +141,9 @@ export async function renew() {
       wanted = false;
       let text;
       try { text = await (await ask(location.href, { headers: { Accept: 'text/html' } })).text(); } catch { return; }
+      // What is being saved is not in it yet; whoever saves it renews the page afterwards.
+      if (waiting.size > 0) return;
+      if (wanted) continue;
       const fresh = new DOMParser().parseFromString(text, 'text/html');
       const now = fresh.querySelector('meta[name="revision"]');
       if (now && meta('revision')) meta('revision').content = now.content;
@@ -146,11 +176,12 @@ function hold(part) {
   const place = reach(part).indexOf(at);
   const typed = at.matches('input:not([type=radio],[type=checkbox]),textarea') && at.value !== at.defaultValue ? at.value : null;
   const caret = typed !== null && at.selectionStart !== undefined ? [at.selectionStart, at.selectionEnd] : null;
+  const { base } = shown;
   return next => {
     const to = (at.id && document.getElementById(at.id)) || reach(next)[Math.min(place, reach(next).length - 1)];
     if (!to) return;
     to.focus({ preventScroll: true });
-    if (typed !== null && to.id === at.id) { to.value = typed; if (caret) try { to.setSelectionRange(...caret); } catch { /* not a text */ } }
+    if (typed !== null && to.id === at.id && to.value !== typed) { to.value = typed; shown.base = base; if (caret) try { to.setSelectionRange(...caret); } catch { /* not a text */ } }
   };
 }
 
@@ -169,11 +200,17 @@ function merge(part, next) {
     if (field) field.setAttribute('aria-invalid', String(small.textContent.trim() !== ''));
   }
   for (const input of part.querySelectorAll('[data-path]')) {
-    if (input === document.activeElement) continue;
     const fresh = next.querySelector(`#${CSS.escape(input.id)}`);
     if (!fresh) continue;
+    const here = input === document.activeElement;
     if (input.type === 'radio' || input.type === 'checkbox') input.checked = fresh.checked;
-    else if (input.value !== fresh.value) input.value = fresh.value;
+    else {
+      // What is being typed stays, and stays based on what the person saw.
+      if (here && input.defaultValue !== undefined && input.value !== input.defaultValue && input.value !== fresh.value) continue;
+      if (input.value !== fresh.value) input.value = fresh.value;
+      if (input.defaultValue !== undefined) input.defaultValue = fresh.defaultValue;
+    }
+    if (here) shown.base = revision();
   }
 }
 
@@ -212,10 +249,10 @@ document.addEventListener('change', event => {
   const own = event.target.closest?.('[data-own-name]');
   if (own) { if (own.value.trim()) change({ set: { path: `${own.dataset.ownName}.${own.value.trim()}`, value: '…' } }); own.value = ''; return; }
   const bands = event.target.closest?.('[data-bands]');
-  if (bands) return void change({ set: { path: bands.dataset.bands, value: bandsOf(bands) } });
+  if (bands) return void change({ set: { path: bands.dataset.bands, value: bandsOf(bands) } }, { seen: shown });
   const field = event.target.closest?.('[data-path]');
   if (!field || field.dataset.own !== undefined) return;
-  change({ set: { path: field.dataset.path, value: valueOf(field) } });
+  change({ set: { path: field.dataset.path, value: valueOf(field) } }, { seen: shown.field === field ? shown : null });
 });
 
 document.addEventListener('click', async event => {
@@ -237,6 +274,16 @@ document.addEventListener('click', async event => {
   await renew();
 });
 
+// Who leaves the page right after typing takes the change along: the next page waits until it is kept.
+document.addEventListener('click', async event => {
+  const link = event.target.closest?.('a[href]');
+  if (!link || waiting.size === 0 || event.defaultPrevented || event.button !== 0 || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey || link.target || link.hasAttribute('download')) return;
+  event.preventDefault();
+  await queue;
+  location.href = link.href;
+});
+addEventListener('beforeunload', event => { if ([...waiting].some(w => w.stuck)) event.preventDefault(); });
+
 document.addEventListener('keydown', event => {
   if (!trial || !(event.ctrlKey || event.metaKey) || event.altKey || event.target.matches?.('input,textarea,select,[contenteditable]')) return;
   const key = event.key.toLowerCase();
@@ -253,13 +300,37 @@ unfold();
 
 for (const part of document.querySelectorAll('[data-live]')) part.dataset.was = part.outerHTML;
 
+/** A table that is wider than its place can be scrolled by keyboard too. */
+function reachable() {
+  for (const table of document.querySelectorAll('.table')) {
+    if (table.hasAttribute('tabindex') && table.dataset.scrolls === undefined) continue;
+    if (table.scrollWidth > table.clientWidth) {
+      Object.assign(table, { tabIndex: 0, role: 'group', ariaLabel: table.querySelector('caption')?.textContent.trim() || document.querySelector('h1')?.textContent });
+      table.dataset.scrolls = '';
+    } else if (table.dataset.scrolls !== undefined) for (const name of ['tabindex', 'role', 'aria-label', 'data-scrolls']) table.removeAttribute(name);
+  }
+}
+reachable();
+addEventListener('resize', reachable);
+addEventListener('load', reachable);
+document.addEventListener('renewed', reachable);
+
 if (trial) {
-  const events = new EventSource(`/trials/${trial}/events`);
-  let pending = 0;
+  let events = null, pending = 0;
+  const away = () => say('The workspace does not answer. This page goes on by itself when it is back.');
   const soon = () => { clearTimeout(pending); pending = setTimeout(renew, 60); };
-  for (const what of ['analysis', 'upload']) events.addEventListener(what, soon);
-  events.addEventListener('revision', event => { if (Number(event.data) !== revision()) soon(); });
-  events.onopen = () => soon();
-  addEventListener('pagehide', () => events.close());
+  // A browser holds six connections to one place: a page that nobody looks at gives its own back.
+  const watch = () => {
+    if (document.hidden) { events?.close(); events = null; return; }
+    if (events) return;
+    events = new EventSource(`/trials/${trial}/events`);
+    for (const what of ['analysis', 'upload']) events.addEventListener(what, soon);
+    events.addEventListener('revision', event => { if (Number(event.data) !== revision()) soon(); });
+    events.onopen = () => { if (saved?.textContent === away()) tell(''); soon(); };
+    events.onerror = () => { if (waiting.size === 0) tell(away(), true); };
+  };
+  watch();
+  document.addEventListener('visibilitychange', watch);
+  addEventListener('pagehide', () => { events?.close(); events = null; });
   addEventListener('pageshow', event => { if (event.persisted) location.reload(); });
 }

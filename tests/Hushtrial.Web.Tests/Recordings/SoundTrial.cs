@@ -8,6 +8,10 @@ internal static class SoundTrial
     /// <summary>Seconds of one state.</summary>
     public const int Turn = 15;
 
+    /// <summary>Takes that give a result: the open ear and the device, twice each.</summary>
+    public const string FourTakes = "[{ id: T01, condition: open, recording: flight, from: 0:01, to: 0:13 }, { id: T02, condition: alder, fit: A1, recording: flight, from: 0:16, to: 0:28 }, "
+        + "{ id: T03, condition: open, recording: flight, from: 0:31, to: 0:43 }, { id: T04, condition: alder, fit: A2, recording: flight, from: 0:46, to: 0:58 }, { id: T05, condition: open, recording: flight, from: 1:01, to: 1:13 }]";
+
     /// <summary>Brings it into the workspace.</summary>
     /// <param name="workspace">The workspace.</param>
     /// <param name="takes">Lines of 'takes:'; "[]" for none.</param>

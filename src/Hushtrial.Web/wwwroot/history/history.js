@@ -335,7 +335,8 @@ export class History extends EventTarget {
   /** A new span of some seconds in the middle of the view, for the keyboard. */
   pencilInView(seconds) {
     const lane = this.lanes[0];
-    if (!lane) return;
+    // Before its beginning is here, a recording has no length to mark in.
+    if (!lane || !(lane.length > 0)) return;
     const middle = (Math.max(this.view.from, lane.offset) + Math.min(this.view.to, lane.offset + lane.length)) / 2;
     const half = Math.min(seconds, (this.view.to - this.view.from) * 0.6) / 2, round = t => Math.round(t * 10) / 10;
     this.pencil(lane, half > 0.2 ? round(middle - half) : middle - half, half > 0.2 ? round(middle + half) : middle + half);
