@@ -57,6 +57,7 @@ internal static class DemoCommand
             t.WriteLine($"Results    {Path.Combine(path, ResultFiles.JsonName)}, tables and figures beside it");
             t.WriteLine($"Truth      {Path.Combine(path, TruthFile.Name)}");
             t.WriteLine(string.Create(CultureInfo.InvariantCulture, $"Report     {Path.GetFullPath(report)}   (analysed in {seconds:0.0} s)"));
+            t.WriteLine($"Workspace  ./hushtrial serve {path}   (the same trial in local pages)");
         });
     }
 
