@@ -12,11 +12,12 @@ internal static partial class ModuleTexts
     private static readonly JsonSerializerOptions _safe = new() { Encoder = JavaScriptEncoder.Create(System.Text.Unicode.UnicodeRanges.All) };
 
     /// <summary>Every text that a module asks for, in English.</summary>
-    public static IReadOnlyList<string> All { get; } = [.. EmbeddedAssets.Modules().SelectMany(m => Said().Matches(m)).Select(m => m.Groups["text"].Value.Replace("\\'", "'", StringComparison.Ordinal)).Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal)];
+    public static IReadOnlyList<string> All { get; } = [.. EmbeddedAssets.Modules().SelectMany(m => Said().Matches(m)).SelectMany(m => m.Groups["text"].Captures).Select(c => c.Value.Replace("\\'", "'", StringComparison.Ordinal)).Distinct(StringComparer.Ordinal).Order(StringComparer.Ordinal)];
 
     /// <summary>The texts of a language as a JSON object; empty for English, whose texts are their own keys.</summary>
     public static string Json(Tongue tongue) => JsonSerializer.Serialize(All.Where(tongue.Texts.ContainsKey).ToDictionary(k => k, k => tongue[k], StringComparer.Ordinal), _safe);
 
-    [GeneratedRegex(@"\bsay\('(?<text>(?:[^'\\]|\\.)*)'", RegexOptions.ExplicitCapture | RegexOptions.CultureInvariant, matchTimeoutMilliseconds: 2000)]
+    // A text alone, or a choice of texts: say('…'), say(a ? '…' : b ? '…' : '…').
+    [GeneratedRegex(@"\bsay\((?:[^'""`()]*\?\s*)?'(?<text>(?:[^'\\]|\\.)*)'(?:\s*:\s*(?:[^'""`():]*\?\s*)?'(?<text>(?:[^'\\]|\\.)*)')*", RegexOptions.ExplicitCapture | RegexOptions.CultureInvariant, matchTimeoutMilliseconds: 2000)]
     private static partial Regex Said();
 }

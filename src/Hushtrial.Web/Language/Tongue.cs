@@ -41,6 +41,9 @@ public sealed class Tongue
     /// <summary>The texts by their English.</summary>
     public IReadOnlyDictionary<string, string> Texts => _texts;
 
+    /// <summary>Marks an English text that is looked up elsewhere: the same text. The test of the texts finds it by this mark.</summary>
+    public static string Key(string english) => english;
+
     /// <summary>A text.</summary>
     /// <param name="english">The English text, the key.</param>
     public string this[string english] => _texts.TryGetValue(english, out var text) ? text : english;

@@ -86,7 +86,7 @@ internal static class TakeRows
         if (id == TrialDocument.OpenEar) return t["open ear"];
         var device = draft.Value($"conditions[{id}].device");
         var name = device is null ? id : draft.Value($"devices[{device}].name") is { Length: > 0 } given ? given : device;
-        string Mode(string condition) => draft.Value($"conditions[{condition}].mode") is { Length: > 0 } mode ? mode : "passive";
+        string Mode(string condition) => draft.Value($"conditions[{condition}].mode") is { Length: > 0 } mode ? mode : Tongue.Key("passive");
         var several = draft.Ids("conditions").Where(c => draft.Value($"conditions[{c}].device") == device).Select(Mode).Distinct(StringComparer.Ordinal).Count() > 1;
         List<string> remarks = several || Mode(id) != "passive" ? [t[Mode(id)]] : [];
         if (draft.Value($"conditions[{id}].with")?.Trim('[', ']', ' ') is { Length: > 0 } with) remarks.Add(t["with {0}", with]);

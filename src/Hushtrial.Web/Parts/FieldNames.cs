@@ -15,7 +15,8 @@ internal static class FieldNames
         ["with"] = "Worn with", ["where"] = "Where it is", ["number"] = "Channel number", ["lowest_valid_hz"] = "Lowest frequency to trust", ["own_noise"] = "Own noise", ["starts"] = "Clock time of its first sample",
         ["allow_truncated"] = "Use what is there of a cut recording", ["rate_hz"] = "Sampling rate", ["bits"] = "Bit depth", ["settle_s"] = "Time to settle", ["talk_share_percent"] = "Share of the time somebody talks",
         ["hours_per_day"] = "Hours a day", ["days_per_week"] = "Days a week", ["off_minutes"] = "Minutes with the device off", ["rules"] = "Rule sets", ["fit"] = "Fit (one putting-on)", ["other"] = "Your own words",
-        ["snr"] = "SNR", ["nrr"] = "NRR", ["nrr_sf"] = "NRR(SF)", ["slc80"] = "SLC80", ["nrs_a"] = "NRS A", ["h"] = "H", ["m"] = "M", ["l"] = "L", ["rpm"] = "Revolutions per minute",
+        ["snr"] = "SNR", ["nrr"] = "NRR", ["nrr_sf"] = "NRR(SF)", ["slc80"] = "SLC80", ["nrs_a"] = "NRS A", ["altitude_ft"] = "Altitude", ["temperature_c"] = "Temperature", ["clock_offset_s"] = "Offset of its clock", ["interval_s"] = "Length of an interval", ["most_lost_percent"] = "Most that may be missing", ["sha256"] = "Hash of the file",
+        ["h"] = "H", ["m"] = "M", ["l"] = "L", ["rpm"] = "Revolutions per minute",
         ["at"] = "Clock time", ["excluded"] = "Left out because", ["published"] = "What its maker publishes", ["bands"] = "By band", ["fraction"] = "Width of the bands", ["part"] = "Of which part",
     };
 
