@@ -4,6 +4,7 @@ using Hushtrial.Store;
 using Hushtrial.Store.Library;
 using Hushtrial.Web.Assets;
 using Hushtrial.Web.Doors;
+using Hushtrial.Web.Language;
 using Hushtrial.Web.Pages;
 using Hushtrial.Web.Recordings;
 using Hushtrial.Web.Work;
@@ -82,6 +83,7 @@ public sealed class Workspace : IAsyncDisposable
         });
         var app = builder.Build();
         app.UseDoorkeeper(key);
+        app.UseSpoken();
         app.UseRouting();
         app.UseToken();
         app.MapAssets();

@@ -1,3 +1,5 @@
+using Hushtrial.Reporting.Wording;
+
 namespace Hushtrial.Reporting.Figures;
 
 /// <summary>A figure being drawn: title and quantity stand at the top, the rest is drawn below <see cref="Top"/>.</summary>
@@ -14,7 +16,7 @@ internal sealed class Sheet
     /// <summary>Starts a figure.</summary>
     public Sheet(string name, string title, string quantity, FigureWidth width)
     {
-        (_name, _title, _quantity) = (name, title, quantity);
+        (_name, _title, _quantity) = (name, Phrasebook.Say(title), Phrasebook.Say(quantity));
         Narrow = width == FigureWidth.Phone;
         Width = Narrow ? PhoneWidth : PageWidth;
         _prefix = Narrow ? name + "-phone" : name;
@@ -48,6 +50,7 @@ internal sealed class Sheet
     public Figure Finish(double height, string caption, string description)
     {
         height = Math.Ceiling(height);
+        (caption, description) = (Phrasebook.Say(caption), Phrasebook.Say(description));
         var size = $"viewBox=\"0 0 {Svg.N(Width)} {Svg.N(height)}\" width=\"{Svg.N(Width)}\" height=\"{Svg.N(height)}\"";
         var head = $"role=\"img\" aria-labelledby=\"{_prefix}-title {_prefix}-desc\">\n<title id=\"{_prefix}-title\">{Svg.Escape(_title)}</title>\n"
             + $"<desc id=\"{_prefix}-desc\">{Svg.Escape(description)}</desc>\n";

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using Hushtrial.Reporting.Wording;
 
 namespace Hushtrial.Reporting.Figures;
 
@@ -77,7 +78,7 @@ internal sealed class Svg
     {
         _text.Append(CultureInfo.InvariantCulture, $"<text class=\"{css}\" x=\"{N(x)}\" y=\"{N(y)}\"");
         if (anchor != "start") _text.Append(CultureInfo.InvariantCulture, $" text-anchor=\"{anchor}\"");
-        _text.Append('>').Append(Escape(text));
+        _text.Append('>').Append(Escape(Phrasebook.Say(text)));
         Title(title);
         _text.Append("</text>\n");
         return this;
@@ -86,7 +87,7 @@ internal sealed class Svg
     /// <summary>Opens a group; closed by <see cref="End"/>.</summary>
     public Svg Group(string? label = null)
     {
-        _text.Append(label is null ? "<g>\n" : $"<g role=\"group\" aria-label=\"{Escape(label)}\">\n");
+        _text.Append(label is null ? "<g>\n" : $"<g role=\"group\" aria-label=\"{Escape(Phrasebook.Say(label))}\">\n");
         return this;
     }
 
@@ -119,6 +120,6 @@ internal sealed class Svg
 
     private void Title(string? title)
     {
-        if (title is not null) _text.Append("<title>").Append(Escape(title)).Append("</title>");
+        if (title is not null) _text.Append("<title>").Append(Escape(Phrasebook.Say(title))).Append("</title>");
     }
 }

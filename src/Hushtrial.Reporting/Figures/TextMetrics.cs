@@ -1,9 +1,10 @@
 using System.Globalization;
 using System.Text;
+using Hushtrial.Reporting.Wording;
 
 namespace Hushtrial.Reporting.Figures;
 
-/// <summary>Widths of text, so that legends and labels are laid out without a font at hand.</summary>
+/// <summary>Widths of text in the language of the work under way, so that legends and labels are laid out without a font at hand.</summary>
 /// <remarks>Advance widths of DejaVu Sans, in thousandths of an em, code points 32 to 126, read from the font's own hmtx table.
 /// It is one of the widest sans-serif faces in common use, so a label that fits by this table fits in the reader's font too.
 /// Other characters: measured ones below, one em for East Asian and symbol characters, nothing for combining marks, 0.7 em otherwise.</remarks>
@@ -28,6 +29,7 @@ internal static class TextMetrics
     /// <summary>Width of one line of text, px.</summary>
     public static double Width(string text, double size, bool bold = false)
     {
+        text = Phrasebook.Say(text);
         var table = bold ? _bold : _regular;
         double thousandths = 0;
         foreach (var rune in text.EnumerateRunes())
@@ -38,6 +40,7 @@ internal static class TextMetrics
     /// <summary>The text, cut with an ellipsis when it is wider than the room.</summary>
     public static string Fit(string text, double size, double room, bool bold = false)
     {
+        text = Phrasebook.Say(text);
         if (Width(text, size, bold) <= room) return text;
         var parts = StringInfo.ParseCombiningCharacters(text);
         for (var n = parts.Length - 1; n > 0; n--)
@@ -51,7 +54,7 @@ internal static class TextMetrics
     /// <summary>The text broken at spaces into lines of at most the room; the last line allowed is cut with an ellipsis.</summary>
     public static IReadOnlyList<string> Wrap(string text, double size, double room, int lines = int.MaxValue, bool bold = false)
     {
-        var words = text.Split(' ', StringSplitOptions.RemoveEmptyEntries);
+        var words = Phrasebook.Say(text).Split(' ', StringSplitOptions.RemoveEmptyEntries);
         var done = new List<string>();
         var line = new StringBuilder();
         for (var i = 0; i < words.Length; i++)

@@ -3,6 +3,7 @@ using System.Text;
 using System.Text.Encodings.Web;
 using System.Text.Unicode;
 using Hushtrial.Reporting.Figures;
+using Hushtrial.Reporting.Wording;
 using Hushtrial.Trials.Results;
 using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Components.Web;
@@ -22,7 +23,7 @@ public static class HtmlReport
     public static string Policy { get; } = "default-src 'none'; style-src 'sha256-" + Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes(Style)))
         + "'; base-uri 'none'; form-action 'none'";
 
-    /// <summary>Renders the report; the same results give the same text, byte for byte.</summary>
+    /// <summary>Renders the report, in the language of the work under way; the same results give the same text, byte for byte.</summary>
     public static async Task<string> RenderAsync(TrialResults results)
     {
         await using var services = new ServiceCollection().AddSingleton<ILoggerFactory>(NullLoggerFactory.Instance)
@@ -33,7 +34,7 @@ public static class HtmlReport
             var parameters = new Dictionary<string, object?>(StringComparer.Ordinal) { ["Results"] = results, ["Style"] = Style, ["Policy"] = Policy };
             return (await renderer.RenderComponentAsync<ReportDocument>(ParameterView.FromDictionary(parameters))).ToHtmlString();
         });
-        return "<!DOCTYPE html>\n" + html + "\n";
+        return "<!DOCTYPE html>\n" + (Phrasebook.Current is { } book ? SpokenHtml.In(html, book) : html) + "\n";
     }
 
     private static string ReadStyle()

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.Json;
+using Hushtrial.Reporting.Wording;
 using Microsoft.AspNetCore.Http;
 
 namespace Hushtrial.Web.Language;
@@ -13,9 +14,9 @@ public sealed class Tongue
 
     private readonly IReadOnlyDictionary<string, string> _texts;
 
-    private Tongue(string tag, string name, string decimalMark, string groupMark, IReadOnlyDictionary<string, string> texts)
+    private Tongue(string tag, string name, string decimalMark, string groupMark, IReadOnlyDictionary<string, string> texts, Phrasebook? phrases = null)
     {
-        (Tag, Name, _texts) = (tag, name, texts);
+        (Tag, Name, _texts, Phrases) = (tag, name, texts, phrases);
         Numbers = (NumberFormatInfo)CultureInfo.InvariantCulture.NumberFormat.Clone();
         (Numbers.NumberDecimalSeparator, Numbers.NumberGroupSeparator, Numbers.NegativeSign) = (decimalMark, groupMark, "−");
     }
@@ -24,7 +25,7 @@ public sealed class Tongue
     public static Tongue English { get; } = new("en", "English", ".", ",", new Dictionary<string, string>(StringComparer.Ordinal));
 
     /// <summary>German.</summary>
-    public static Tongue German { get; } = new("de", "Deutsch", ",", ".", Read("de"));
+    public static Tongue German { get; } = new("de", "Deutsch", ",", ".", Read("de"), Phrasebook.German);
 
     /// <summary>All languages, the first one where nothing else is asked for.</summary>
     public static IReadOnlyList<Tongue> All { get; } = [English, German];
@@ -37,6 +38,9 @@ public sealed class Tongue
 
     /// <summary>Decimal and group marks, and a minus sign that is one.</summary>
     public NumberFormatInfo Numbers { get; }
+
+    /// <summary>The words of figures, tables and sentences of results; null where they are in this language already.</summary>
+    public Phrasebook? Phrases { get; }
 
     /// <summary>The texts by their English.</summary>
     public IReadOnlyDictionary<string, string> Texts => _texts;

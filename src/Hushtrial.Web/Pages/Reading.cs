@@ -30,7 +30,7 @@ internal static class Reading
         if (exists?.Invoke(view) == false) return NotFound(page);
         var parameters = new Dictionary<string, object?>(StringComparer.Ordinal) { ["View"] = view };
         more?.Invoke(view, parameters);
-        return new RazorComponentResult<TPage>(parameters) { PreventStreamingRendering = true };
+        return Spoken.Page(new RazorComponentResult<TPage>(parameters) { PreventStreamingRendering = true });
     }
 
     /// <summary>The page that says that there is nothing here.</summary>

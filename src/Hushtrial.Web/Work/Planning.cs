@@ -2,6 +2,7 @@ using System.Globalization;
 using Hushtrial.Hearing.Exposure;
 using Hushtrial.Quantities;
 using Hushtrial.Reporting.Cards;
+using Hushtrial.Reporting.Wording;
 using Hushtrial.Store.Library;
 using Hushtrial.Trials.Planning;
 using Hushtrial.Trials.Proof;
@@ -107,7 +108,8 @@ internal static class Planning
             if (library.Find(id) is not { } trial || Of(trial, PlanWish.Of(context.Request.Query)) is not { } planned) return Results.NotFound();
             // The card page carries a policy of its own that names its style by hash; the workspace's would refuse that style.
             context.Response.Headers.ContentSecurityPolicy = PlanCards.Policy + "; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
-            return Results.Text(PlanCards.Html(planned.Plan, planned.Dose), "text/html; charset=utf-8");
+            var html = PlanCards.Html(planned.Plan, planned.Dose);
+            return Results.Text(Phrasebook.Current is { } book ? SpokenHtml.In(html, book) : html, "text/html; charset=utf-8");
         });
 
     // With few donnings the formula promises too much: there the simulation is the answer.

@@ -1,0 +1,40 @@
+using System.Text;
+using Hushtrial.Reporting.Wording;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+
+namespace Hushtrial.Web.Language;
+
+/// <summary>Puts what the rooms below say in English (figures, tables, sentences of results) into the language of the page.</summary>
+internal static class Spoken
+{
+    /// <summary>Makes the language of each request that of its figures.</summary>
+    public static void UseSpoken(this IApplicationBuilder app) => app.Use(async (context, next) =>
+    {
+        using (Phrasebook.Use(Tongue.Of(context).Phrases)) await next(context);
+    });
+
+    /// <summary>A page whose texts go through the phrasebook of the work under way; the page itself in English.</summary>
+    public static IResult Page(IResult page) => Phrasebook.Current is { } book ? new InWords(page, book) : page;
+
+    private sealed class InWords(IResult page, Phrasebook book) : IResult
+    {
+        public async Task ExecuteAsync(HttpContext httpContext)
+        {
+            var response = httpContext.Response;
+            var body = response.Body;
+            using var written = new MemoryStream();
+            response.Body = written;
+            try
+            {
+                await page.ExecuteAsync(httpContext);
+                await response.BodyWriter.FlushAsync(httpContext.RequestAborted);
+            }
+            finally
+            {
+                response.Body = body;
+            }
+            await body.WriteAsync(Encoding.UTF8.GetBytes(SpokenHtml.In(Encoding.UTF8.GetString(written.GetBuffer(), 0, (int)written.Length), book)), httpContext.RequestAborted);
+        }
+    }
+}
