@@ -149,7 +149,8 @@ public sealed partial class Phrasebook
         public static Pattern Of(string english, string other)
         {
             var places = Place().Matches(english).Select(m => m.Groups["place"].Value).Distinct(StringComparer.Ordinal).ToList();
-            var fixedParts = Place().Split(english);
+            // Split by the pattern itself would hand back the places too.
+            var fixedParts = Place().Replace(english, "\0").Split('\0');
             var expression = "^" + string.Concat(Pieces(english)) + "$";
             return new(new Regex(expression, RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture | RegexOptions.Singleline, TimeSpan.FromSeconds(1)), other,
                 fixedParts.MaxBy(p => p.Length) ?? "", fixedParts.Sum(p => p.Length), places);
