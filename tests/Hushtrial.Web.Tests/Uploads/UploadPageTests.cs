@@ -62,12 +62,13 @@ public sealed class UploadPageTests(OneBrowser browser, ITestOutputHelper output
         await second.Task.WaitAsync(TimeSpan.FromSeconds(60), TestContext.Current.CancellationToken);
         var next = await workspace.TabAsync(page, $"/trials/{trial:N}/recordings");
         await page.CloseAsync();
-        await Expect(next.Locator("#waiting")).ToContainTextAsync("16.8 MB of 40.0 MB are here");
-        var offsets = new List<string>();
-        next.Request += (_, request) => { if (request.Method == "PATCH") offsets.Add(request.Headers["upload-offset"]); };
+        await Expect(next.Locator("#waiting")).ToContainTextAsync("of 40.0 MB are here");
+        var offsets = new List<long>();
+        next.Request += (_, request) => { if (request.Method == "PATCH") offsets.Add(long.Parse(request.Headers["upload-offset"], CultureInfo.InvariantCulture)); };
         await ChooseAsync(next, path);
         await Expect(next.Locator("#facts th[scope=row]")).ToHaveTextAsync("recordings/flight.wav", new() { Timeout = 60_000 });
-        Assert.Equal(["16777216", "33554432"], offsets);
+        // The first piece is never sent again; of the second, what had come when the page went is kept too.
+        Assert.InRange(offsets[0], 16 * 1024 * 1024, 32 * 1024 * 1024);
         Assert.Equal(SampleFiles.Sha256(path), Kept(workspace, trial, "flight.wav"));
         await Expect(next.Locator("#waiting li")).ToHaveCountAsync(0);
         Assert.Empty(workspace.Complaints);
