@@ -71,6 +71,7 @@ public sealed class Workspace : IAsyncDisposable
         builder.Services.AddSingleton<CalibrationDesk>();
         builder.Services.AddSingleton(_ => new Histories(library.HistoriesFolder));
         builder.Services.AddSingleton<RecordingFacts>();
+        builder.Services.AddSingleton<LogFacts>();
         builder.Services.AddSingleton(settings);
         builder.Services.AddSingleton(HtmlEncoder.Create(UnicodeRanges.All));
         builder.Services.AddRazorComponents();

@@ -33,8 +33,19 @@ public sealed class OpenedLog : IDisposable
         if (!target.StartsWith(Path.GetFullPath(folder) + Path.DirectorySeparatorChar, StringComparison.Ordinal))
             return new(entry.Id) { Problems = [FileProblems.LeadsOut(entry.File)] };
         if (FileBytes.Open(path, entry.File, out var problem) is not { } bytes) return new(entry.Id) { Problems = [problem! with { Expected = "a level log" }] };
-        var hash = RecordingHash.Sha256(bytes);
-        var input = new InputFile(entry.File, bytes.Length, hash);
+        return Open(entry, document, bytes, new(entry.File, bytes.Length, RecordingHash.Sha256(bytes)));
+    }
+
+    /// <summary>Opens a log whose bytes lie elsewhere than its name says, and whose hash is known.</summary>
+    public static OpenedLog OpenStored(LogEntry entry, TrialDocument document, string path, InputFile file) =>
+        FileBytes.Open(path, entry.File, out var problem) is { } bytes ? Open(entry, document, bytes, file) : new(entry.Id) { Problems = [problem! with { Expected = "a level log" }] };
+
+    /// <inheritdoc/>
+    public void Dispose() => Log?.Dispose();
+
+    private static OpenedLog Open(LogEntry entry, TrialDocument document, FileBytes bytes, InputFile input)
+    {
+        var hash = input.Sha256;
         if (entry.Sha256 is { } confirmed && confirmed != hash)
         {
             bytes.Dispose();
@@ -44,9 +55,6 @@ public sealed class OpenedLog : IDisposable
         var log = LevelLog.Open(entry, bytes, run, DateOf(run, document));
         return new(entry.Id) { Log = log, Input = input, Problems = [.. log.Problems, .. entry.Sha256 is null ? [LogFileProblems.NotHashed(entry.File)] : Array.Empty<Problem>()] };
     }
-
-    /// <inheritdoc/>
-    public void Dispose() => Log?.Dispose();
 
     /// <summary>The date of a run: its own, else that of a trial of one day.</summary>
     private static DateOnly? DateOf(Run? run, TrialDocument document)

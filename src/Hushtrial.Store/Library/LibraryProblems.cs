@@ -12,9 +12,9 @@ internal static class LibraryProblems
 
     public static Problem TooLong(long characters) => Error("LIB-003", "the document", Invariant($"a document of {characters} characters"), "at most 5 million", "Keep long texts and tables in files of their own.");
 
-    public static Problem NoFile(string name) => Error("LIB-004", name, "no recording of this name has been added to the trial", "a recording", "Add the file, or correct its name in the document.");
+    public static Problem NoFile(string name) => Error("LIB-004", name, "no file of this name has been added to the trial", "a recording or a level log", "Add the file, or correct its name in the document.");
 
-    public static Problem Changed(string name) => Error("LIB-005", name, "a file in the library that is not what was put there: its length differs", "the content that its hash names", "The disk may be failing, or somebody changed the library's own files. Add the recording again from its source.");
+    public static Problem Changed(string name) => Error("LIB-005", name, "a file in the library that is not what was put there: its length differs", "the content that its hash names", "The disk may be failing, or somebody changed the library's own files. Add the file again from its source.");
 
     public static Problem Trap(Guid id) => Error("LIB-006", Invariant($"trial {id}"), "a trial that was put away", "a trial in use", "Bring it back first.");
 
@@ -32,13 +32,15 @@ internal static class LibraryProblems
 
     public static Problem TooLongFile(string name, long length, long most) => Error("UPL-004", name, Invariant($"a file of {Megabytes(length)}"), Invariant($"at most {Megabytes(most)}"), "Split the recording, or raise the limit.");
 
-    public static Problem Empty(string name) => Error("UPL-005", name, "a file without a byte", "a recording", "Copy it again from the recorder.");
+    public static Problem Empty(string name) => Error("UPL-005", name, "a file without a byte", "a recording or a level log", "Copy it again from the recorder.");
 
     public static Problem Lost(string name) => Error("UPL-006", name, "an upload whose bytes are gone from the disk", "the bytes that were sent", "Send the file again from its beginning.");
 
-    public static Problem NoSound(string name, string words) => Error("UPL-007", name, Invariant($"the file is {words}"), "a recording", "Choose the file that holds the sound.");
+    public static Problem NoSound(string name, string words) => Error("UPL-007", name, Invariant($"the file is {words}"), "a recording or a level log", "Choose the file that holds the sound, or the table of levels as text (CSV).");
 
-    public static Problem NotListed(string name, string reason) => new("UPL-008", Severity.Warning, name, Invariant($"the file is in the trial, but its document could not take it: {reason}"), "an entry in 'recordings'", "Correct the document's 'recordings', then name the file there.");
+    public static Problem NoTable(string name, string words) => Error("UPL-007", name, Invariant($"the file is {words}"), "a recording, or a table of levels in plain text", "Choose the file that holds the sound or the levels; export a log as text (CSV).");
+
+    public static Problem NotListed(string name, string reason, string section = "recordings") => new("UPL-008", Severity.Warning, name, Invariant($"the file is in the trial, but its document could not take it: {reason}"), Invariant($"an entry in '{section}'"), Invariant($"Correct the document's '{section}', then name the file there."));
 
     public static string Megabytes(long bytes) => bytes < 1_000_000 ? Invariant($"{bytes / 1e3:0.#} kB") : bytes < 1_000_000_000 ? Invariant($"{bytes / 1e6:0.#} MB") : Invariant($"{bytes / 1e9:0.##} GB");
 

@@ -10,10 +10,11 @@ using Hushtrial.Trials.Screening;
 
 namespace Hushtrial.Store.Library;
 
-/// <summary>A trial of the library with its recordings opened, as <see cref="TrialFolder"/> is one of a folder. Recordings are opened also while the document cannot be read yet.</summary>
+/// <summary>A trial of the library with its recordings and logs opened, as <see cref="TrialFolder"/> is one of a folder. Recordings are opened also while the document cannot be read yet; logs need it.</summary>
 public sealed class OpenedTrial : IDisposable
 {
     private readonly Dictionary<string, OpenedRecording> _opened = new(StringComparer.Ordinal);
+    private readonly List<OpenedLog> _logs = [];
 
     private OpenedTrial(StoredTrial trial) => Trial = trial;
 
@@ -26,7 +27,7 @@ public sealed class OpenedTrial : IDisposable
     /// <summary>Problems of the document, each with its place.</summary>
     public IReadOnlyList<DraftProblem> DocumentProblems { get; private init; } = [];
 
-    /// <summary>Problems of the document and of the recordings.</summary>
+    /// <summary>Problems of the document, of the recordings and of the logs.</summary>
     public List<Problem> Problems { get; } = [];
 
     /// <summary>Input files with hashes, the document first.</summary>
@@ -37,7 +38,10 @@ public sealed class OpenedTrial : IDisposable
 
     /// <summary>What the analysis takes; only when <see cref="Readable"/>.</summary>
     public TrialInputs ToInputs() => new(Document ?? throw new InvalidOperationException("The document cannot be read yet: look at Readable first."),
-        _opened.Where(o => o.Value.Recording is not null).ToDictionary(o => o.Key, o => o.Value.Recording!, StringComparer.Ordinal), Inputs, Problems, ProductVersion.Text);
+        _opened.Where(o => o.Value.Recording is not null).ToDictionary(o => o.Key, o => o.Value.Recording!, StringComparer.Ordinal), Inputs, Problems, ProductVersion.Text)
+    {
+        Logs = _logs.Where(l => l.Log is not null).ToDictionary(l => l.Id, l => l.Log!, StringComparer.Ordinal),
+    };
 
     /// <summary>A recording by its identity in the document, with its problems; null when the document names none, or its file is not in the library.</summary>
     public OpenedRecording? Recording(string id) => _opened.GetValueOrDefault(id);
@@ -46,6 +50,7 @@ public sealed class OpenedTrial : IDisposable
     public void Dispose()
     {
         foreach (var opened in _opened.Values) opened.Dispose();
+        _logs.ForEach(l => l.Dispose());
     }
 
     internal static OpenedTrial Open(StoredTrial trial, LibraryFolder folder, IProgress<double>? progress)
@@ -62,26 +67,40 @@ public sealed class OpenedTrial : IDisposable
             opened.OpenRecording(id, folder);
             progress?.Report((index + 1.0) / ids.Count);
         }
+        foreach (var entry in document?.Logs ?? []) opened.OpenLog(entry, document!, folder);
         return opened;
     }
 
     private void OpenRecording(string id, LibraryFolder folder)
     {
-        if (Trial.Draft.Value($"recordings[{id}].file") is not { } name) return;
-        if (Trial.Files.FirstOrDefault(f => f.Name == name) is not { } file || new FileInfo(folder.Content(file.Sha256)) is not { Exists: true } content)
-        {
-            Problems.Add(LibraryProblems.NoFile(name));
-            return;
-        }
-        if (content.Length != file.Bytes)
-        {
-            Problems.Add(LibraryProblems.Changed(name));
-            return;
-        }
+        if (Trial.Draft.Value($"recordings[{id}].file") is not { } name || Stored(name, folder) is not var (file, path)) return;
         var truncation = Trial.Draft.Value($"recordings[{id}].allow_truncated") is "yes" or "true" ? Truncation.IsAllowed : Truncation.IsError;
-        var opened = OpenedRecording.OpenStored(id, content.FullName, new InputFile(name, file.Bytes, file.Sha256), truncation);
+        var opened = OpenedRecording.OpenStored(id, path, file, truncation);
         _opened[id] = opened;
         Problems.AddRange(opened.Problems);
         if (opened.Input is { } input) Inputs.Add(input);
+    }
+
+    private void OpenLog(LogEntry entry, TrialDocument document, LibraryFolder folder)
+    {
+        if (Stored(entry.File, folder) is not var (file, path)) return;
+        var opened = OpenedLog.OpenStored(entry, document, path, file);
+        _logs.Add(opened);
+        Problems.AddRange(opened.Problems);
+        // Two microphones in one file are two entries of it.
+        if (opened.Input is { } input && !Inputs.Contains(input)) Inputs.Add(input);
+    }
+
+    /// <summary>A file of the trial with the way to its content; null with a problem when it is not whole.</summary>
+    private (InputFile File, string Path)? Stored(string name, LibraryFolder folder)
+    {
+        if (Trial.Files.FirstOrDefault(f => f.Name == name) is not { } file || new FileInfo(folder.Content(file.Sha256)) is not { Exists: true } content)
+        {
+            Problems.Add(LibraryProblems.NoFile(name));
+            return null;
+        }
+        if (content.Length == file.Bytes) return (new(name, file.Bytes, file.Sha256), content.FullName);
+        Problems.Add(LibraryProblems.Changed(name));
+        return null;
     }
 }

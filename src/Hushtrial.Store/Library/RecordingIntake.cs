@@ -3,11 +3,12 @@ using System.Security.Cryptography;
 using Hushtrial.Quantities;
 using Hushtrial.Signals.Recordings;
 using Hushtrial.Store.Files;
+using Hushtrial.Trials.Logs;
 using Microsoft.EntityFrameworkCore;
 
 namespace Hushtrial.Store.Library;
 
-/// <summary>Brings recordings in: uploads in pieces that may break off anywhere, and files of this computer.</summary>
+/// <summary>Brings recordings and level logs in: uploads in pieces that may break off anywhere, and files of this computer.</summary>
 internal sealed class RecordingIntake(LibraryRecords records, ContentFolder contents, LibraryLimits limits, long spareBytes) : IDisposable
 {
     private const int BufferBytes = 128 * 1024;
@@ -115,7 +116,7 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
         using (var bytes = FileBytes.Open(path, name, out var problem))
         {
             if (bytes is null) return new(null, null, null, null, problem);
-            if (NotSound(bytes, name) is { } wrong) return new(null, null, null, null, wrong);
+            if (Refused(bytes, name) is { } wrong) return new(null, null, null, null, wrong);
         }
         var copy = records.Folder.Copy();
         try
@@ -144,12 +145,9 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
         }
     }
 
-    /// <summary>Why a file is no recording, from its first bytes; null when it may be one.</summary>
-    public static Problem? NotSound(IByteSource bytes, string name)
-    {
-        var format = FileSignature.Of(bytes);
-        return format == ContainerFormat.Empty ? LibraryProblems.Empty(name) : FileSignature.IsNative(format) || FileSignature.NeedsDecoder(format) ? null : LibraryProblems.NoSound(name, FileSignature.Words(format));
-    }
+    /// <summary>Why a file is neither a recording nor a level log, from its first bytes; null when it may be one of them.</summary>
+    private static Problem? Refused(IByteSource bytes, string name) => KindOfFile.IsSound(bytes) || KindOfFile.WhyNoLog(bytes) is not { } words ? null
+        : FileSignature.Of(bytes) == ContainerFormat.Empty ? LibraryProblems.Empty(name) : LibraryProblems.NoSound(name, words);
 
     private Problem? Refusal(LibraryContext context, Guid trial, string name, long length)
     {
@@ -218,7 +216,7 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
                 }
                 await part.WriteAsync(buffer.AsMemory(0, read), CancellationToken.None).ConfigureAwait(false);
                 // Told from its first bytes, so that nobody sends gigabytes of something else to the end.
-                if (position < SignatureBytes && (position + read >= SignatureBytes || position + read == row.Length) && NotSound(part, SafeName.Of(row.Name)) is { } problem)
+                if (position < SignatureBytes && (position + read >= SignatureBytes || position + read == row.Length) && Refused(part, SafeName.Of(row.Name)) is { } problem)
                 {
                     part.SetLength(0);
                     hash?.Dispose();
@@ -251,11 +249,11 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
         return null;
     }
 
-    private static Problem? NotSound(FileStream part, string name)
+    private static Problem? Refused(FileStream part, string name)
     {
         var start = new byte[SignatureBytes];
         using var bytes = new BeginningOfFile(start.AsMemory(0, RandomAccess.Read(part.SafeFileHandle, start, 0)));
-        return NotSound(bytes, name);
+        return Refused(bytes, name);
     }
 
     /// <summary>The hash of what is there already; null when this process has not seen it from its beginning.</summary>
@@ -321,6 +319,8 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
     private AddedFile Enter(Guid trialId, string givenName, string file, string sha, long bytes, string author, Guid? upload)
     {
         AddedFile? added = null;
+        // The whole table is read for its proposal: before the library is held for the write.
+        var log = Proposal(File.Exists(file) ? file : records.Folder.Content(sha), SafeName.Of(givenName));
         records.Write(context =>
         {
             var row = upload is { } id ? context.Uploads.FirstOrDefault(u => u.Id == id) : null;
@@ -340,14 +340,27 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
                 added = new(null, null, null, null, LibraryProblems.Lost(SafeName.Of(givenName)));
                 return true;
             }
+            if (log is { Layout: null })
+            {
+                if (row is not null) (row.Offset, row.Sha256) = (0, null);
+                added = new(null, null, null, null, LibraryProblems.NoTable(SafeName.Of(givenName), $"plain text that is no table of levels: {log.Problems[0].Found}"));
+                return true;
+            }
             contents.Place(context, file, sha, bytes);
-            var (name, recording, problem) = RecordingEntering.Into(records, context, trial, givenName, sha, bytes, author);
+            var (name, recording, problem) = RecordingEntering.Into(records, context, trial, givenName, sha, bytes, author, log);
             if (row is not null) (row.Finished, row.File, row.Recording, row.Sha256) = (true, name, recording, sha);
             context.SaveChanges();
             added = new(records.Stored(context, trial), name, recording, sha, problem);
             return true;
         });
         return added!;
+    }
+
+    /// <summary>How a file is read as a level log; null when it is sound, or not there.</summary>
+    private static LogProposal? Proposal(string path, string name)
+    {
+        using var bytes = FileBytes.Open(path, name, out _);
+        return bytes is null || KindOfFile.IsSound(bytes) ? null : LogProposal.Of(bytes, name, new());
     }
 
     private static bool IsOfBody(Exception e) => e.Data.Contains(nameof(BodyBrokenException));

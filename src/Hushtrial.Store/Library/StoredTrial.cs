@@ -89,7 +89,7 @@ public sealed record UploadTicket(Guid? Upload, Problem? Problem);
 /// <param name="Begun">When it began, UTC.</param>
 public sealed record UploadState(Guid Id, Guid Trial, string Name, long Length, long Offset, DateTimeOffset Begun)
 {
-    /// <summary>Whether the recording is in the trial.</summary>
+    /// <summary>Whether the file is in the trial.</summary>
     public bool Finished { get; init; }
 
     /// <summary>Hash of the whole file, lower-case hexadecimal; null until it is finished.</summary>
@@ -98,7 +98,7 @@ public sealed record UploadState(Guid Id, Guid Trial, string Name, long Length, 
     /// <summary>Name of the file in the trial; null until it is finished.</summary>
     public string? File { get; init; }
 
-    /// <summary>Identity of the recording in the document; null until it is finished, or when the document could not take it.</summary>
+    /// <summary>Identity of the recording or log in the document; null until it is finished, or when the document could not take it.</summary>
     public string? Recording { get; init; }
 
     /// <summary>Why the last request could not be done; null when it could. UPL-001: wrong offset (409), UPL-002: a transfer under way (423), UPL-003: too many bytes (413), LIB-010: no room (507).</summary>
@@ -108,7 +108,7 @@ public sealed record UploadState(Guid Id, Guid Trial, string Name, long Length, 
 /// <summary>What became of a file to be added.</summary>
 /// <param name="Trial">The trial with it; null when it was refused.</param>
 /// <param name="File">Name of the file in the trial.</param>
-/// <param name="Recording">Identity of the recording in the document.</param>
+/// <param name="Recording">Identity of the recording or log in the document.</param>
 /// <param name="Sha256">Hash of its content.</param>
 /// <param name="Problem">Why it was refused; null when it was not.</param>
 public sealed record AddedFile(StoredTrial? Trial, string? File, string? Recording, string? Sha256, Problem? Problem);

@@ -1,4 +1,5 @@
 using Hushtrial.Quantities;
+using Hushtrial.Signals.Recordings;
 using Hushtrial.Store.Files;
 using Hushtrial.Trials.Document;
 using Microsoft.EntityFrameworkCore;
@@ -28,7 +29,10 @@ internal sealed class TrialPackage(LibraryRecords records, ContentFolder content
             history = TrialHistory.Read(stream, out var problem);
             if (history is null) return new(null, [problem!]);
         }
-        var wanted = Wanted(draft, history);
+        var drafts = Drafts(draft, history);
+        var wanted = Wanted(drafts, history);
+        var logs = drafts.SelectMany(d => RecordingEntering.Named(d, "logs")).Select(l => l.File).ToHashSet(StringComparer.Ordinal);
+        var recordings = drafts.SelectMany(d => RecordingEntering.Named(d, "recordings")).Select(r => r.File).ToHashSet(StringComparer.Ordinal);
         var names = new HashSet<string>(StringComparer.OrdinalIgnoreCase);
         if (files.FirstOrDefault(f => wanted.Contains(f.Name) && !names.Add(f.Name)) is { } twin) return new(null, [PackageProblems.Twice(twin.Name)]);
         var problems = new List<Problem>();
@@ -37,7 +41,7 @@ internal sealed class TrialPackage(LibraryRecords records, ContentFolder content
         {
             foreach (var file in files.Where(f => wanted.Contains(f.Name)))
             {
-                if (Refusal(file) is { } refusal) return new(null, [refusal]);
+                if (Refusal(file, mayBeSound: recordings.Contains(file.Name) || !logs.Contains(file.Name), mayBeLog: !recordings.Contains(file.Name)) is { } refusal) return new(null, [refusal]);
                 var copy = records.Folder.Copy();
                 staged.Add((file.Name, copy, "", 0));
                 using var stream = file.Open();
@@ -46,7 +50,7 @@ internal sealed class TrialPackage(LibraryRecords records, ContentFolder content
                 staged[^1] = (file.Name, copy, sha, bytes);
                 if (history?.Files.FirstOrDefault(f => f.Name == file.Name) is { } known && known.Sha256 != sha) problems.Add(PackageProblems.Unlike(file.Name));
             }
-            problems.AddRange(draft.Ids("recordings").Select(id => draft.Value($"recordings[{id}].file")).OfType<string>().Distinct(StringComparer.Ordinal).Where(n => !staged.Exists(s => s.Name == n)).Select(PackageProblems.Missing));
+            problems.AddRange(RecordingEntering.Named(draft, "recordings").Concat(RecordingEntering.Named(draft, "logs")).Select(n => n.File).Distinct(StringComparer.Ordinal).Where(n => !staged.Exists(s => s.Name == n)).Select(PackageProblems.Missing));
             if (files.Where(f => !wanted.Contains(f.Name) && f != document && f.Name != TrialHistory.FileName).Select(f => f.Name).ToList() is { Count: > 0 } leftOut) problems.Add(PackageProblems.LeftOut(leftOut));
             return new(Save(draft, history, staged, where, author), problems);
         }
@@ -73,20 +77,25 @@ internal sealed class TrialPackage(LibraryRecords records, ContentFolder content
         return TrialDraft.FromStream(stream, TrialFolder.DocumentName);
     }
 
+    /// <summary>The document as it was in every revision, and as it is.</summary>
+    private static List<TrialDraft> Drafts(TrialDraft draft, TrialHistory? history) =>
+        [.. (history?.Revisions ?? []).Select(r => TrialDraft.FromText(r.Text, TrialFolder.DocumentName).Draft).OfType<TrialDraft>(), draft];
+
     /// <summary>The names that any revision of the document gives to a file.</summary>
-    private static HashSet<string> Wanted(TrialDraft draft, TrialHistory? history)
+    private static HashSet<string> Wanted(List<TrialDraft> drafts, TrialHistory? history)
     {
-        var drafts = (history?.Revisions ?? []).Select(r => TrialDraft.FromText(r.Text, TrialFolder.DocumentName).Draft).OfType<TrialDraft>().Append(draft);
-        var names = drafts.SelectMany(d => d.Ids("recordings").Select(id => d.Value($"recordings[{id}].file"))).OfType<string>().Concat((history?.Files ?? []).Select(f => f.Name));
+        var names = drafts.SelectMany(d => RecordingEntering.Named(d, "recordings").Concat(RecordingEntering.Named(d, "logs"))).Select(n => n.File).Concat((history?.Files ?? []).Select(f => f.Name));
         return [.. names.Where(n => SafeName.IsRelative(n) && n is not (TrialFolder.DocumentName or TrialHistory.FileName))];
     }
 
-    private static Problem? Refusal(PackedFile file)
+    private static Problem? Refusal(PackedFile file, bool mayBeSound, bool mayBeLog)
     {
         if (file.Bytes == 0) return PackageProblems.Empty(file.Name);
         using var stream = file.Open();
         using var bytes = BeginningOfFile.Of(stream);
-        return RecordingIntake.NotSound(bytes, file.Name) is { } problem ? PackageProblems.NoSound(file.Name, problem.Found) : null;
+        if (KindOfFile.IsSound(bytes)) return mayBeSound ? null : PackageProblems.WrongKind(file.Name, $"the file is {FileSignature.Words(FileSignature.Of(bytes))}", "a level log");
+        var words = mayBeLog ? KindOfFile.WhyNoLog(bytes) : FileSignature.Words(FileSignature.Of(bytes));
+        return words is null ? null : PackageProblems.WrongKind(file.Name, $"the file is {words}", mayBeSound ? "a recording" : "a level log");
     }
 
     private StoredTrial Save(TrialDraft draft, TrialHistory? history, List<(string Name, string Copy, string Sha256, long Bytes)> staged, string where, string author)

@@ -54,6 +54,8 @@ internal sealed record DraftPath(string Text, IReadOnlyList<DraftStep> Steps, Sh
                         return new(path, [.. steps, new(rest.ToString(), IsEntry: false)], new TextShape(), null);
                     case BandsShape bands:
                         return new(path, [.. steps, new(rest.ToString(), IsEntry: false)], bands.WithDeviation ? new BandLevelShape() : new NumberShape(bands.Least, bands.Most, "dB"), null);
+                    case ColumnsShape:
+                        return new(path, [.. steps, new(rest.ToString(), IsEntry: false)], new TextShape(), null);
                     default:
                         return null;
                 }

@@ -11,6 +11,15 @@ public static class LogSection
         return YamlText.Document(new YamlMap().Add("logs", [Entry(entry, null)], oneLine: false));
     }
 
+    /// <summary>The entry as fields of a draft, in the order of the document.</summary>
+    /// <param name="entry">The log.</param>
+    public static IReadOnlyList<KeyValuePair<string, string>> Fields(LogEntry entry)
+    {
+        ArgumentNullException.ThrowIfNull(entry);
+        var draft = TrialDraft.FromText(Text(entry), "").Draft ?? throw new ArgumentException($"The log '{entry.Id}' gives no document.", nameof(entry));
+        return draft.Fields("logs[#0]");
+    }
+
     internal static YamlMap Entry(LogEntry l, YamlFlow? starts)
     {
         var y = l.Layout;

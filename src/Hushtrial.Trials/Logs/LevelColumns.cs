@@ -9,7 +9,11 @@ namespace Hushtrial.Trials.Logs;
 /// <param name="Header">Its header, as written; empty without one.</param>
 /// <param name="Role">The role proposed; other where nothing is proposed.</param>
 /// <param name="Evidence">Why, point by point.</param>
-public sealed record ColumnProposal(int Number, string Header, ColumnRole Role, IReadOnlyList<string> Evidence);
+public sealed record ColumnProposal(int Number, string Header, ColumnRole Role, IReadOnlyList<string> Evidence)
+{
+    /// <summary>False where the file leaves the role open: it is then one of several readings.</summary>
+    public bool IsSure { get; init; } = true;
+}
 
 /// <summary>The columns of levels: by their headers, by settings in front of the table, and by how their values relate.</summary>
 internal sealed class LevelColumns
@@ -47,6 +51,9 @@ internal sealed class LevelColumns
 
     /// <summary>What cannot be decided from the file.</summary>
     internal List<Problem> Problems { get; } = [];
+
+    /// <summary>Indices of columns whose role a person has to confirm.</summary>
+    internal HashSet<int> Doubtful { get; } = [];
 
     private void Keep(int column, ColumnRole role, string evidence) => Roles[column] = (role, [evidence]);
 
@@ -131,6 +138,7 @@ internal sealed class LevelColumns
         if (plausible.Length > 0 && found is null) words.Add(plausible);
         if (stated is { } s && found is { } f && (s == FrequencyWeighting.A) != (f == FrequencyWeighting.A))
         {
+            Doubtful.UnionWith(open.Select(b => b.Index));
             Problems.Add(LogProblems.Error("LOG-016", _name, $"bands headed as {s}-weighted that sum up to the broadband level only when taken as {f}: {words[0]}", "headers and values that agree", $"State '--bands {s}' or '--bands {f}'."));
             Set(open, s, "their headers, against the sum");
             return;
@@ -142,6 +150,7 @@ internal sealed class LevelColumns
                 Problems.Add(LogProblems.Warning("LOG-016", _name, $"bands headed as unweighted, of which {plausible}", "a cabin spectrum that peaks at low frequencies", "If the bands are A-weighted in truth, state '--bands A': weighting them again would read 16 dB too low at 125 Hz."));
             return;
         }
+        Doubtful.UnionWith(open.Select(b => b.Index));
         Problems.Add(LogProblems.Error("LOG-015", _name, $"{open.Count} band columns whose weighting is not stated: they may be unweighted (Z) or already A-weighted{(words.Count > 0 ? "; " + string.Join("; ", words) : "")}", "one weighting",
             "State '--bands Z', '--bands A' or '--bands C'. The wrong one is 16 dB off at 125 Hz and 26 dB at 63 Hz."));
         Set(open, loudest is { } p && p.Band.ExactMidband.Hertz >= CabinPeakHertz ? FrequencyWeighting.A : FrequencyWeighting.Z, "in doubt");
@@ -175,15 +184,22 @@ internal sealed class LevelColumns
         }
     }
 
-    private Problem Unknown(int column, string found, ColumnRole? example = null) => LogProblems.Error("LOG-014", Invariant($"{_name}, column {column + 1}{(_names[column].Length > 0 ? $" '{_names[column]}'" : "")}"), found, "a role that the header states",
+    private Problem Unknown(int column, string found, ColumnRole? example = null)
+    {
+        Doubtful.Add(column);
+        return LogProblems.Error("LOG-014", Invariant($"{_name}, column {column + 1}{(_names[column].Length > 0 ? $" '{_names[column]}'" : "")}"), found, "a role that the header states",
         Invariant($"State it: '--column {column + 1}={(example ?? ColumnRole.Equivalent(FrequencyWeighting.A)).ToString()}', or '--column {column + 1}=other' to leave the column out."));
+    }
 
     /// <summary>Laws between columns, and roles that occur twice.</summary>
     private void Check()
     {
         foreach (var twice in Roles.Where(r => r.Value.Role.Kind == ColumnKind.Level).GroupBy(r => r.Value.Role).Where(g => g.Count() > 1))
+        {
+            Doubtful.UnionWith(twice.Select(r => r.Key));
             Problems.Add(LogProblems.Error("LOG-018", _name, Invariant($"columns {string.Join(" and ", twice.Select(r => Invariant($"{r.Key + 1} '{_names[r.Key]}'")))} with the same role {twice.Key}"), "each role once",
                 "Two microphones in one file: give each an entry of its own, with the columns of the other as other."));
+        }
         var levels = Roles.Where(r => r.Value.Role is { Kind: ColumnKind.Level, Band: null }).ToList();
         foreach (var (low, lowRole) in levels)
             foreach (var (high, highRole) in levels)

@@ -20,6 +20,13 @@ public sealed record LogProposal(LogLayout? Layout, IReadOnlyList<ColumnProposal
     /// <summary>Whether nothing is left open that needs an answer.</summary>
     public bool IsComplete => Layout is not null && !Problems.Any(p => p.Severity == Severity.Error);
 
+    /// <summary>The layout without what the file leaves open; null when there is no table.</summary>
+    public LogLayout? Sure => Layout is not { } layout || IsComplete ? Layout : layout with
+    {
+        Columns = layout.Columns.Where(c => Columns.Any(p => p.Number == c.Key && p.IsSure)).ToDictionary(),
+        DateOrder = Problems.Any(p => p.Code == "LOG-020") ? null : layout.DateOrder,
+    };
+
     /// <summary>Reads a log and proposes how to read it.</summary>
     /// <param name="bytes">The log's bytes; not disposed of.</param>
     /// <param name="name">Name for people.</param>
@@ -53,7 +60,7 @@ public sealed record LogProposal(LogLayout? Layout, IReadOnlyList<ColumnProposal
             var (role, evidence) = times.Roles.TryGetValue(i, out var time) ? (new ColumnRole(time.Kind), [time.Evidence])
                 : flags.Contains(i) ? (new ColumnRole(ColumnKind.Flag), [$"its header '{shape.Names[i]}'"])
                 : levels.Roles.TryGetValue(i, out var level) ? level : (new ColumnRole(ColumnKind.Other), (List<string>)["neither times nor levels"]);
-            columns.Add(new(i + 1, shape.Names[i], role, evidence));
+            columns.Add(new(i + 1, shape.Names[i], role, evidence) { IsSure = times.Doubtful != i && !levels.Doubtful.Contains(i) });
         }
         var layout = new LogLayout
         {

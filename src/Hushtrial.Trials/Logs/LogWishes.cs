@@ -1,3 +1,4 @@
+using System.Globalization;
 using Hushtrial.Trials.Document;
 
 namespace Hushtrial.Trials.Logs;
@@ -5,6 +6,26 @@ namespace Hushtrial.Trials.Logs;
 /// <summary>What a person decided of a log beforehand; null: to be proposed from the file.</summary>
 public sealed record LogWishes
 {
+    /// <summary>What the entry of a log in a draft states; what is not written, or cannot be read, is left to the proposal.</summary>
+    /// <param name="draft">The draft.</param>
+    /// <param name="log">Name of the entry.</param>
+    public static LogWishes Of(TrialDraft draft, string log)
+    {
+        ArgumentNullException.ThrowIfNull(draft);
+        string? Value(string key) => draft.Value($"logs[{log}].{key}");
+        int? Whole(string key) => int.TryParse(Value(key), NumberStyles.None, CultureInfo.InvariantCulture, out var n) && n > 0 ? n : null;
+        var columns = new Dictionary<int, ColumnRole>();
+        foreach (var (key, word) in draft.Fields($"logs[{log}].columns"))
+            if (int.TryParse(key, NumberStyles.None, CultureInfo.InvariantCulture, out var number) && number is >= 1 and <= LogFields.Most && ColumnRole.FromWord(word) is { } role) columns[number] = role;
+        return new()
+        {
+            Encoding = LogWords.Find(LogWords.Encodings, Value("encoding")), Delimiter = LogWords.Find(LogWords.Delimiters, Value("delimiter")), Decimal = LogWords.Find(LogWords.Decimals, Value("decimal")),
+            FirstLine = Whole("first_line"), LastLine = Whole("last_line"), Columns = columns, DateOrder = LogWords.Find(LogWords.DateOrders, Value("date_order")), Stamp = LogWords.Find(LogWords.Stamps, Value("stamp")),
+            IntervalSeconds = double.TryParse(Value("interval_s"), NumberStyles.Float, CultureInfo.InvariantCulture, out var s) && s is >= 0.001 and <= 86_400 ? s : null,
+            RunZoneMinutes = LogWords.ZoneMinutes(Value("run_zone")), ClockChange = LogWords.Find(LogWords.ClockChanges, Value("clock_change")), HalfOfDay = LogWords.Find(LogWords.HalvesOfDay, Value("half_of_day")),
+        };
+    }
+
     /// <summary>Coding of the characters.</summary>
     public LogEncoding? Encoding { get; init; }
 

@@ -83,6 +83,9 @@ internal sealed class TimeColumns
         return (ColumnKind.Clock, "times of day");
     }
 
+    /// <summary>Index of a column that may be a clock or elapsed time; null when none is in doubt.</summary>
+    internal int? Doubtful { get; private set; }
+
     private void Settle(LogWishes wishes)
     {
         var decided = wishes.Columns.Values.Select(r => r.Kind).ToHashSet();
@@ -106,8 +109,12 @@ internal sealed class TimeColumns
         {
             var column = zero[0].Key;
             if (Roles.Any(r => r.Value.Kind == ColumnKind.Date)) Roles[column] = (ColumnKind.Clock, "times that grow from midnight, beside a date");
-            else Problems.Add(LogProblems.Error("LOG-014", Invariant($"{_name}, column {column + 1}"), Invariant($"times that begin at {Values(column).First()}: either elapsed time, or a clock at midnight"), "one of the two",
-                Invariant($"State '--column {column + 1}=elapsed' or '--column {column + 1}=clock'.")));
+            else
+            {
+                Doubtful = column;
+                Problems.Add(LogProblems.Error("LOG-014", Invariant($"{_name}, column {column + 1}"), Invariant($"times that begin at {Values(column).First()}: either elapsed time, or a clock at midnight"), "one of the two",
+                    Invariant($"State '--column {column + 1}=elapsed' or '--column {column + 1}=clock'.")));
+            }
         }
         if (Roles.Values.Count(r => r.Kind == ColumnKind.Stamp) + Roles.Values.Count(r => r.Kind == ColumnKind.Clock) > 1)
             foreach (var extra in Roles.Where(r => r.Value.Kind is ColumnKind.Stamp or ColumnKind.Clock).OrderByDescending(r => r.Value.Kind == ColumnKind.Stamp).ThenBy(r => r.Key).Skip(1).Select(r => r.Key).ToList())

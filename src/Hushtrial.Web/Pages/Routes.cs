@@ -52,10 +52,11 @@ internal static class Routes
             parameters["Wish"] = wish;
             parameters["Planned"] = Planning.Of(view.Trial, wish);
         }));
-        app.MapGet("/trials/{id:guid}/recordings", (Guid id, HttpContext context, TrialLibrary library, RecordingFacts facts) => Reading.Trial<RecordingsPage>(context, id, (_, parameters) =>
+        app.MapGet("/trials/{id:guid}/recordings", (Guid id, HttpContext context, TrialLibrary library, RecordingFacts facts, LogFacts logs) => Reading.Trial<RecordingsPage>(context, id, (view, parameters) =>
         {
             parameters["Waiting"] = library.Uploads(id).Where(u => !u.Finished).ToList();
             parameters["Facts"] = (Func<StoredFile, RecordingFact?>)facts.Of;
+            parameters["Logs"] = view.Draft.Ids("logs").Select(log => logs.Of(view.Trial, log)).ToList();
         }));
         app.MapGet("/trials/{id:guid}/history", (Guid id, HttpContext context, TrialLibrary library) =>
             Reading.Trial<HistoryPage>(context, id, (view, parameters) => parameters["Revisions"] = library.History(id).OrderByDescending(r => r.Number).ToList()));

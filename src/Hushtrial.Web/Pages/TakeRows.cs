@@ -27,7 +27,7 @@ internal sealed record ConditionChoice(string Id, string Name, IReadOnlyList<str
 /// <summary>The takes of a trial for the page that edits them, and the names that new ones would get.</summary>
 internal static class TakeRows
 {
-    /// <summary>Takes that are spans of recordings, in the document's order; noted readings are none.</summary>
+    /// <summary>Takes that are spans of recordings, in the document's order; noted readings and those of level logs are none.</summary>
     public static IReadOnlyList<TakeRow> Of(TrialView view)
     {
         var results = view.State.IsOf(view.Trial.Revision) ? view.State.Results?.Takes.ToDictionary(t => t.Entry.Id, StringComparer.Ordinal) : null;
@@ -36,7 +36,7 @@ internal static class TakeRows
         {
             var path = $"takes[{id}]";
             string Value(string key) => view.Draft.Value($"{path}.{key}") ?? "";
-            if (Value("recording").Length == 0 && (Value("reading_a").Length > 0 || Value("reading_c").Length > 0 || Value("reading_bands").Length > 0)) continue;
+            if (Value("recording").Length == 0 && (Value("log").Length > 0 || Value("reading_a").Length > 0 || Value("reading_c").Length > 0 || Value("reading_bands").Length > 0)) continue;
             rows.Add(new(id, path, Value("condition"), Value("fit"), Value("recording"), Value("from"), Value("to"), Value("run"), Value("wearer"), Value("excluded"), results?.GetValueOrDefault(id)));
         }
         return rows;

@@ -44,7 +44,7 @@ public static class Way
         new("devices", "Devices and claims", v => v.Count("devices") == 0 ? (StepMark.Open, v.T["Name the devices and the conditions to compare."])
             : v.Count("conditions") == 0 ? (StepMark.Begun, v.T["Name the conditions: a device, its mode, worn with what."]) : Judge(v, true, ["devices", "conditions", "wearers"], "")),
         new("plan", "Plan and cards", v => v.Count("conditions") == 0 ? (StepMark.Open, v.T["The plan needs the conditions first."]) : Judge(v, v.Count("runs") > 0, ["runs", "fitting"], v.T["Draw the order and print the cards."])),
-        new("recordings", "Recordings and readings", v => v.Count("recordings") == 0 && !HasReadings(v) ? (StepMark.Open, v.T["Bring the recordings, or note the readings of a meter."]) : Judge(v, true, ["recordings"], "")),
+        new("recordings", "Recordings and readings", v => v.Count("recordings") + v.Count("logs") == 0 && !HasReadings(v) ? (StepMark.Open, v.T["Bring the recordings, or note the readings of a meter."]) : Judge(v, true, ["recordings", "logs"], "")),
         new("calibrate", "Calibration", v => v.Count("channels") == 0 ? (HasReadings(v) ? StepMark.Done : StepMark.Open, HasReadings(v) ? null : v.T["Say which microphone is on which channel."])
             : v.Count("calibrations") == 0 ? (StepMark.Begun, v.T["Without a calibration only differences are said: no level, no hours."]) : Judge(v, true, ["channels", "calibrations"], "")),
         new("takes", "Takes", v => v.Count("takes") == 0 ? (StepMark.Open, v.T["Mark the takes: the open ear, and each device in each fit."]) : Judge(v, true, ["takes", "fits"], "")),
@@ -72,5 +72,5 @@ public static class Way
 
     private static (StepMark, string?) Said(TrialView view) => view.State.Results is null ? (StepMark.Open, null) : (view.State.IsOf(view.Trial.Revision) ? StepMark.Done : StepMark.Begun, null);
 
-    private static bool HasReadings(TrialView view) => view.Draft.Ids("takes").Any(t => view.Draft.Value($"takes[{t}].reading") is not null || view.Draft.Fields($"takes[{t}]").Any(f => f.Key.StartsWith("reading", StringComparison.Ordinal)));
+    private static bool HasReadings(TrialView view) => view.Draft.Ids("takes").Any(t => view.Draft.Value($"takes[{t}].reading") is not null || view.Draft.Fields($"takes[{t}]").Any(f => f.Key == "log" || f.Key.StartsWith("reading", StringComparison.Ordinal)));
 }
