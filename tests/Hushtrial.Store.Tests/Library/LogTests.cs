@@ -71,7 +71,7 @@ public sealed class LogTests : IDisposable
         using var content = FileBytes.Open(Library.ContentPath(Library.Find(trial.Id)!.Files[0])!, file, out _)!;
         var proposal = Trials.Logs.LogProposal.Of(content, file, Trials.Logs.LogWishes.Of(draft, log));
         Assert.Contains(proposal.Problems, p => p.Code == code && p.Severity == Quantities.Severity.Error);
-        Assert.DoesNotContain(draft.Fields($"logs[{log}].columns"), c => code is "LOG-014" or "LOG-015" && c.Value.StartsWith("L", StringComparison.Ordinal));
+        Assert.DoesNotContain(draft.Fields($"logs[{log}].columns"), c => code is "LOG-014" or "LOG-015" && c.Value.StartsWith('L'));
     }
 
     [Theory]
@@ -80,14 +80,14 @@ public sealed class LogTests : IDisposable
     [InlineData("letter.txt", "Dear crew,\nthe flight at 10 was loud.\nYours\n")]
     [InlineData("table.xlsx", "PK\u0003\u0004 1;2\n")]
     [InlineData("program.csv", "MZ\u0000\u0001\u0000\u0000 1;2\n")]
-    public void What_is_no_table_is_refused_and_leaves_nothing(string name, string text)
+    public async Task What_is_no_table_is_refused_and_leaves_nothing(string name, string text)
     {
         var trial = _at.Create();
         var state = _at.Upload(trial.Id, name, Encoding.UTF8.GetBytes(text));
         Assert.Equal(("UPL-007", 0L, false), (state.Problem?.Code, state.Offset, state.Finished));
         Assert.Equal((trial.Revision, 0), (Library.Find(trial.Id)!.Revision, Library.Find(trial.Id)!.Files.Count));
-        File.WriteAllText(_at.At(name), text);
-        Assert.Equal("UPL-007", Library.AddLocalFileAsync(trial.Id, _at.At(name), "me").GetAwaiter().GetResult().Problem?.Code);
+        await File.WriteAllTextAsync(_at.At(name), text, TestContext.Current.CancellationToken);
+        Assert.Equal("UPL-007", (await Library.AddLocalFileAsync(trial.Id, _at.At(name), "me", null, TestContext.Current.CancellationToken)).Problem?.Code);
     }
 
     [Fact]
@@ -102,7 +102,7 @@ public sealed class LogTests : IDisposable
         Assert.True(inside.Readable, string.Join("\n", inside.Problems));
         Assert.Equal(beside.Inputs, inside.Inputs);
         Assert.Equal(beside.Problems, inside.Problems);
-        var (expected, found) = (Analysis.Run(beside.ToInputs()), Analysis.Run(inside.ToInputs()));
+        var (expected, found) = (Analysis.Run(beside.ToInputs(), cancellation: TestContext.Current.CancellationToken), Analysis.Run(inside.ToInputs(), cancellation: TestContext.Current.CancellationToken));
         // Built in: 95 dB(A) with the open ear, 73 under the device.
         Assert.Equal([95.0, 73.0, 95.0], found.Takes.Select(t => Math.Round(t.LevelA!.Value, 9)));
         Assert.Equal(expected.Takes.Select(t => t.LevelA), found.Takes.Select(t => t.LevelA));
