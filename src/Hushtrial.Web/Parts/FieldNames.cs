@@ -18,9 +18,9 @@ internal static class FieldNames
         ["snr"] = "SNR", ["nrr"] = "NRR", ["nrr_sf"] = "NRR(SF)", ["slc80"] = "SLC80", ["nrs_a"] = "NRS A", ["altitude_ft"] = "Altitude", ["temperature_c"] = "Temperature", ["clock_offset_s"] = "Offset of its clock", ["interval_s"] = "Length of an interval", ["most_lost_percent"] = "Most that may be missing", ["sha256"] = "Hash of the file",
         ["h"] = "H", ["m"] = "M", ["l"] = "L", ["rpm"] = "Revolutions per minute",
         ["at"] = "Clock time", ["excluded"] = "Left out because", ["published"] = "What its maker publishes", ["bands"] = "By band", ["fraction"] = "Width of the bands", ["part"] = "Of which part",
-        ["log"] = "Level log", ["clock_from"] = "From, by the clock", ["clock_to"] = "To, by the clock", ["clock_offset_s"] = "Correction of its clock", ["decimal"] = "Decimal mark", ["delimiter"] = "Between the fields",
-        ["date_order"] = "Order of its dates", ["stamp"] = "The time of a row is", ["interval_s"] = "Length of the interval", ["run_zone"] = "Zone of the run's clock", ["clock_change"] = "A jump of one hour is",
-        ["half_of_day"] = "Half of the day of the first row", ["most_lost_percent"] = "Most of a take that may be lost",
+        ["log"] = "Level log", ["clock_from"] = "From, by the clock", ["clock_to"] = "To, by the clock", ["decimal"] = "Decimal mark", ["delimiter"] = "Between the fields",
+        ["date_order"] = "Order of its dates", ["stamp"] = "The time of a row is", ["run_zone"] = "Zone of the run's clock", ["clock_change"] = "A jump of one hour is",
+        ["half_of_day"] = "Half of the day of the first row",
     };
 
     /// <summary>The name of a field, in English.</summary>
