@@ -12,6 +12,8 @@ public static class ClaimCheck
 {
     private const double Confidence = 0.95;
     private const int PredictionNodes = 999;
+    private const int TableSteps = 4000;
+    private const double TableReach = 12;
 
     /// <summary>'At least q': supported below a probability of 5 % of missing the threshold, contradicted above 95 %.</summary>
     public static ClaimOutcome AtLeast(MeasuredLoss measured, LevelDifference claimed, LevelDifference allowance)
@@ -65,8 +67,9 @@ public static class ClaimCheck
     public static PublishedComparison AgainstPublished(MeasuredLoss measured, WearerPrediction predicted)
     {
         double[] nodes = [.. Enumerable.Range(0, PredictionNodes).Select(i => predicted.Reduction.Quantile((i + 0.5) / PredictionNodes))];
+        var upTo = Tabulated(measured);
         // Measured and predicted are independent: P(measured − predicted ≤ d) is the mean over the predicted values.
-        double Cdf(double d) => nodes.Average(n => measured.ProbabilityUpTo(LevelDifference.FromDecibels(n + d)));
+        double Cdf(double d) => nodes.Average(n => upTo(n + d));
         var mean = measured.Mean.Decibels - predicted.Reduction.Mean;
         var spread = Math.Sqrt(Math.Pow(measured.StandardDeviation.Decibels, 2) + Math.Pow(predicted.Reduction.StandardUncertainty, 2));
         var (low, high) = (Root(0.025), Root(0.975));
@@ -112,6 +115,23 @@ public static class ClaimCheck
         return fitChecked
             ? new(ClaimVerdict.Contradicted, probability, difference + Invariant($" It is below the {floor.Decibels:0.0} dB that 95 % of wearers should exceed, with a checked fit."))
             : new(ClaimVerdict.Unresolved, probability, difference + Invariant($" It is below the {floor.Decibels:0.0} dB that 95 % of wearers should exceed, but the fit was not checked."));
+    }
+
+    /// <summary>The distribution function of a measured loss, from a table: it is asked a hundred thousand times, and each answer is itself an average.</summary>
+    /// <remarks>With 167 steps to one standard deviation a straight line between two of them is within a millionth of a bell-shaped distribution.</remarks>
+    private static Func<double, double> Tabulated(MeasuredLoss measured)
+    {
+        var (mean, reach) = (measured.Mean.Decibels, TableReach * measured.StandardDeviation.Decibels);
+        if (reach <= 0) return d => measured.ProbabilityUpTo(LevelDifference.FromDecibels(d));
+        var step = 2 * reach / TableSteps;
+        double[] table = [.. Enumerable.Range(0, TableSteps + 1).Select(i => measured.ProbabilityUpTo(LevelDifference.FromDecibels(mean - reach + (i * step))))];
+        return d =>
+        {
+            var at = (d - mean + reach) / step;
+            if (at < 0 || at >= TableSteps) return measured.ProbabilityUpTo(LevelDifference.FromDecibels(d));
+            var i = (int)at;
+            return table[i] + ((at - i) * (table[i + 1] - table[i]));
+        };
     }
 
     private static string Threshold(LevelDifference claimed, LevelDifference allowance) => allowance.Decibels == 0
