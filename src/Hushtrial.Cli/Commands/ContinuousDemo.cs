@@ -17,7 +17,7 @@ internal static class ContinuousDemo
     {
         if (scenario != "helicopter") throw new WrongUseException("--continuous belongs to the helicopter; the tractor has noted readings only.");
         var (document, recordings, truth) = ContinuousFlights.Make(seed);
-        Progressing.Run(edge, "Making the recordings", p => { DemoCommand.WriteRecordings(recordings, path, p, cancellation); return 0; });
+        Progressing.Run(edge, "Making the recordings", p => { SyntheticFiles.Write(recordings, path, p, cancellation); return 0; });
         var file = Path.Combine(path, TrialFolder.DocumentName);
         Output.Write(file, TrialDocumentWriter.Write(document));
         Output.Write(Path.Combine(path, TruthName), Truth(truth));

@@ -63,29 +63,9 @@ internal static class DemoCommand
 
     private static void Write(SyntheticTrial demo, string path, IProgress<double>? progress, CancellationToken cancellation)
     {
-        WriteRecordings(demo.Recordings, path, progress, cancellation);
+        SyntheticFiles.Write(demo.Recordings, path, progress, cancellation);
         Output.Write(Path.Combine(path, TrialFolder.DocumentName), TrialDocumentWriter.Write(demo.Document));
         Output.Write(Path.Combine(path, TruthFile.Name), stream => TruthFile.Write(demo.Truth, stream));
-    }
-
-    /// <summary>Renders recordings to 24-bit files.</summary>
-    public static void WriteRecordings(IReadOnlyList<SyntheticRecording> recordings, string path, IProgress<double>? progress, CancellationToken cancellation)
-    {
-        var total = Math.Max(1, recordings.Sum(r => r.Frames));
-        long done = 0;
-        Parallel.ForEach(recordings, new ParallelOptions { CancellationToken = cancellation }, recording =>
-        {
-            Output.Write(Path.Combine(path, recording.File), stream =>
-            {
-                using var writer = new Hushtrial.Signals.Recordings.WaveWriter(stream, recording.SampleRate, 1, Hushtrial.Signals.Recordings.WaveSampleFormat.Integer24);
-                recording.Render(samples =>
-                {
-                    cancellation.ThrowIfCancellationRequested();
-                    writer.Write(samples);
-                    progress?.Report((double)Interlocked.Add(ref done, samples.Length) / total);
-                });
-            });
-        });
     }
 
     private static void Truth(TrialTruth truth, TrialResults results, TextWriter t)

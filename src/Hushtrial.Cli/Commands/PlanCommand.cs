@@ -44,7 +44,7 @@ internal static class PlanCommand
                 TimeSpan.FromSeconds(parsed.GetValue(seconds)), parsed.GetValue(difference), new PlannedScatter(parsed.GetValue(scatter), 0.4, 0.3, 0.6), parsed.GetValue(level) is not null, parsed.GetValue(seed));
             var plan = TrialPlan.For(question);
             var dose = parsed.GetValue(level) is { } l ? OpenEarDose.Of(plan.Order, Level.FromDecibels(l), question.TakeTime, RuleSets.Find(parsed.GetRequiredValue(rules))!, parsed.GetValue(share)) : null;
-            var simulated = Simulated(question, parsed.GetValue(simulate), cancellation);
+            var simulated = parsed.GetValue(simulate) is > 0 and var trials ? PlannedChance.Of(question, trials, cancellation: cancellation) : null;
             if (parsed.GetValue(output) is { } file) await File.WriteAllTextAsync(file.FullName, PlanCards.Html(plan, dose), cancellation);
             var problems = dose is { Refused: true } ? new List<Problem> { Refusal(dose) } : [];
             return new Answer(edge, parsed.GetValue(CommandTree.Format) == "json").Give(problems, w => Json(w, plan, dose, simulated), o => Text(o, plan, dose, simulated));
@@ -78,17 +78,6 @@ internal static class PlanCommand
         if (devices.Any(d => d.Name.Length == 0) || devices.Select(d => d.Name).Distinct(StringComparer.Ordinal).Count() < devices.Length || devices.Length > 40)
             throw new WrongUseException("every device needs a name of its own, and 40 are the most.");
         return devices;
-    }
-
-    // One device stands apart by the difference sought; the share of its pairs that are found is the chance of a declared pair.
-    private static ProofShare? Simulated(PlanQuestion question, int trials, CancellationToken cancellation)
-    {
-        var devices = Math.Max(2, question.Devices.Count);
-        if (trials == 0) return null;
-        var design = new ProofDesign("plan", question.Flights, question.DonningsPerFlight, question.TakesPerDonning, devices) { Losses = [20 + question.Difference, .. Enumerable.Repeat(20.0, devices - 1)] };
-        var world = new ProofScenario("plan", "as planned") { Donning = question.Scatter.Donning, Occasion = question.Scatter.Occasion, Position = question.Scatter.Episode };
-        var cell = LevelProof.Run(design, world, trials, question.Seed, cancellation: cancellation);
-        return question.Difference > 2 ? cell.PowerMore : cell.PowerTwo;
     }
 
     private static Problem Refusal(OpenEarDose dose) => new("PLN-001", Severity.Error, "the open-ear part",

@@ -1,4 +1,3 @@
-using Hushtrial.Signals.Recordings;
 using Hushtrial.Store;
 using Hushtrial.Store.Library;
 using Hushtrial.Store.Files;
@@ -14,11 +13,7 @@ internal static class DemoTrial
     public static Guid Bring(TrialLibrary library, SyntheticTrial demo)
     {
         using var folder = TemporaryFolder.Create() ?? throw new WrongUseException("no temporary folder can be made.");
-        Parallel.ForEach(demo.Recordings, recording => Output.Write(Path.Combine(folder.Path, recording.File), stream =>
-        {
-            using var writer = new WaveWriter(stream, recording.SampleRate, 1, WaveSampleFormat.Integer24);
-            recording.Render(samples => writer.Write(samples));
-        }));
+        SyntheticFiles.Write(demo.Recordings, folder.Path);
         Output.Write(Path.Combine(folder.Path, TrialFolder.DocumentName), TrialDocumentWriter.Write(demo.Document));
         var outcome = library.ImportFolder(folder.Path);
         return outcome.Trial?.Id ?? throw new InvalidOperationException($"The demo could not be brought in: {string.Join(' ', outcome.Problems)}");

@@ -98,7 +98,7 @@ internal static class Planning
         var question = new PlanQuestion(devices, wish.Flights, wish.Donnings, wish.Takes, TimeSpan.FromSeconds(wish.Seconds), wish.Difference, new PlannedScatter(wish.Scatter, 0.4, 0.3, 0.6), true, wish.Seed);
         var plan = TrialPlan.For(question);
         var dose = wish.Level is { } level ? OpenEarDose.Of(plan.Order, Level.FromDecibels(level), question.TakeTime, wish.Rules) : null;
-        return new(plan, dose, wish.Simulate ? Simulate(question) : null);
+        return new(plan, dose, wish.Simulate ? PlannedChance.Of(question, trials: 200, mostDevices: 8).Value : null);
     }
 
     /// <summary>Serves the cards.</summary>
@@ -111,14 +111,4 @@ internal static class Planning
             var html = PlanCards.Html(planned.Plan, planned.Dose);
             return Results.Text(Phrasebook.Current is { } book ? SpokenHtml.In(html, book) : html, "text/html; charset=utf-8");
         });
-
-    // With few donnings the formula promises too much: there the simulation is the answer.
-    private static double? Simulate(PlanQuestion question)
-    {
-        var devices = Math.Clamp(question.Devices.Count, 2, 8);
-        var design = new ProofDesign("plan", question.Flights, question.DonningsPerFlight, question.TakesPerDonning, devices) { Losses = [20 + question.Difference, .. Enumerable.Repeat(20.0, devices - 1)] };
-        var world = new ProofScenario("plan", "as planned") { Donning = question.Scatter.Donning, Occasion = question.Scatter.Occasion, Position = question.Scatter.Episode };
-        var cell = LevelProof.Run(design, world, 200, question.Seed);
-        return (question.Difference > 2 ? cell.PowerMore : cell.PowerTwo).Value;
-    }
 }
