@@ -12,7 +12,7 @@ namespace Hushtrial.Cli.Files;
 internal static class ResultFiles
 {
     /// <summary>Name of the JSON file.</summary>
-    public const string JsonName = "results.json";
+    public const string JsonName = ResultExports.JsonName;
 
     /// <summary>Writes results.json, the tables as CSV and the figures as SVG, and as PNG when Chromium is there.</summary>
     /// <returns>What could not be written and why.</returns>

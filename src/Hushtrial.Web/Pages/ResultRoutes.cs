@@ -30,7 +30,7 @@ internal static class ResultRoutes
             parameters["Hertz"] = hertz;
         }, view => view.Draft.Ids("conditions").Contains(condition) || view.State.Results?.Conditions.Any(c => c.Condition.Id == condition) == true));
         app.MapGet("/trials/{id:guid}/exports/{**name}", (Guid id, string name, Desk desk) =>
-            desk.State(id).Results is { } results && ResultExports.Files(results).FirstOrDefault(f => f.Name == name) is { } file
+            desk.State(id).Results is { } results && ResultExports.Find(results, name) is { } file
                 ? Results.Bytes(file.Content, file.MediaType) : Results.NotFound());
         app.MapGet("/trials/{id:guid}/report.html", async (Guid id, string? save, HttpResponse response, Desk desk) =>
         {
