@@ -13,7 +13,7 @@ internal sealed record Formula(string Text, string Words, string Source);
 /// <summary>The formulas behind a number, in the order of the work.</summary>
 internal static class Formulas
 {
-    private static readonly Formula _energy = new("L = 10 lg( 1/T ∫ p² dt / p₀² )", Tongue.Key("Inside a take levels are energy means, always."), Tongue.Key("IEC 61672-1:2013, 3.9."));
+    private static readonly Formula _energy = new("L = 10 lg( 1/T ∫ p² dt / p₀² )", Tongue.Key("Inside a take levels are energy means, always."), Tongue.Key("IEC 61672-1:2013."));
     private static readonly Formula _band = new("31 bands, G = 10^(3/10)", Tongue.Key("Bands are one-third octaves of class 1 with base-ten midband frequencies."), Tongue.Key("IEC 61260-1:2014, 5.2 to 5.5."));
     private static readonly Formula _model = new("y = a_f + b_f (t − t̄_f) − IL_c + h_c F + O + w(t) + E + e", Tongue.Key("All takes enter one linear mixed model in decibels: the course of the flight, the condition, and a scatter each for the fit, the occasion, the wander of the noise, the episode and the take. Their sizes are integrated out over weakly informative priors; the interval is the posterior's."), Tongue.Key("JCGM 101:2008 for the idea of propagating distributions; Kenward and Roger 1997 for the check beside it."));
 
@@ -35,7 +35,7 @@ internal static class Formulas
         };
         yield return _energy;
         if (band) yield return _band;
-        else yield return new("L_A = 10 lg Σ 10^((L + A)/10)", Tongue.Key("A-weighted levels are measured through the weighting filter, not added up from bands."), Tongue.Key("IEC 61672-1:2013, 5.5 and Annex E."));
+        else yield return new("L_A = 10 lg Σ 10^((L + A)/10)", Tongue.Key("A-weighted levels are measured through the weighting filter, not added up from bands."), Tongue.Key("IEC 61672-1:2013, Annex E."));
         yield return _model;
     }
 }
