@@ -1,7 +1,27 @@
 // What a person may do with a figure: read its numbers (t), copy it, save it as SVG or PNG.
-import { ask, say, tell } from './sheet.js';
+import { ask, say, tell, trial } from './sheet.js';
 
 const source = async card => (await ask(card.dataset.source)).text();
+
+/** Figures inside the report's own sections get the same acts as those in cards; their sources lie where the report's exports lie. */
+function adopt() {
+  for (const figure of document.querySelectorAll('figure.figure[id^="figure-"]')) {
+    if (figure.closest('[data-figure]')) continue;
+    const name = figure.id.slice('figure-'.length);
+    const card = Object.assign(document.createElement('div'), { className: 'figure-card' });
+    Object.assign(card.dataset, { figure: name, source: `/trials/${trial}/exports/figures/${name}.svg` });
+    const acts = Object.assign(document.createElement('p'), { className: 'figure-acts', role: 'group', ariaLabel: say('Of this figure: {0}', figure.querySelector('title')?.textContent ?? name) });
+    for (const [act, words] of [['copy', say('Copy')], ['svg', 'SVG'], ['png', 'PNG']]) {
+      const button = Object.assign(document.createElement('button'), { type: 'button', className: 'quiet', textContent: words });
+      button.dataset.figureDo = act;
+      acts.append(button);
+    }
+    figure.replaceWith(card);
+    card.append(figure, acts);
+  }
+}
+adopt();
+document.addEventListener('renewed', adopt);
 
 /** The figure as a PNG of twice its size, drawn by the browser itself. */
 async function png(card) {

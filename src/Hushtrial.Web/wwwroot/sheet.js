@@ -93,7 +93,7 @@ async function send(mine) {
 
 /** What was typed gives way to what the workspace holds. */
 function letGo(edit) {
-  for (const part of document.querySelectorAll('[data-live]')) part.dataset.was = '';
+  for (const part of document.querySelectorAll('[data-live]')) lastSaid.delete(part);
   const field = edit.set && document.querySelector(`[data-path="${CSS.escape(edit.set.path)}"]`);
   if (field?.matches('input,textarea')) field.value = field.defaultValue;
   tell('');
@@ -132,6 +132,8 @@ export function whether({ title, text, yes, no }) {
   });
 }
 
+/** What the workspace last said of each live part: other modules may have added to the part since. */
+const lastSaid = new WeakMap();
 let renewing = null, wanted = false;
 /** Renews the parts of the page that carry data-live, without touching what the person is in. */
 export async function renew() {
@@ -151,13 +153,13 @@ export async function renew() {
         if (!part.isConnected) continue;
         const next = part.id && fresh.getElementById(part.id);
         if (!next) { if (part.id && fresh.getElementById('page')) part.replaceChildren(); continue; }
-        if (next.outerHTML === part.dataset.was) continue;
+        if (next.outerHTML === lastSaid.get(part)) continue;
         const was = next.outerHTML;
         const held = hold(part);
         if (held && sameFields(part, next)) { merge(part, next); continue; }
         const open = new Set([...part.querySelectorAll('details[open][id]')].map(d => d.id));
         part.replaceWith(next);
-        next.dataset.was = was;
+        lastSaid.set(next, was);
         for (const id of open) { const d = document.getElementById(id); if (d) d.open = true; }
         held?.(next);
         unfold();
@@ -298,7 +300,7 @@ function unfold() { const fold = document.querySelector('.way-fold'); if (fold &
 roomy.addEventListener('change', () => { const fold = document.querySelector('.way-fold'); if (fold) fold.open = roomy.matches; });
 unfold();
 
-for (const part of document.querySelectorAll('[data-live]')) part.dataset.was = part.outerHTML;
+for (const part of document.querySelectorAll('[data-live]')) lastSaid.set(part, part.outerHTML);
 
 /** A table that is wider than its place can be scrolled by keyboard too. */
 function reachable() {
