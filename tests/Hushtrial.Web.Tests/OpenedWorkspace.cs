@@ -64,7 +64,7 @@ public sealed class OpenedWorkspace : IAsyncDisposable
     public async Task<IPage> PageAsync(string path = "/", int width = 1280, int height = 900, ColorScheme scheme = ColorScheme.Light, string locale = "en-GB", bool touch = false)
     {
         var context = await _browser.Browser.NewContextAsync(new() { ViewportSize = new() { Width = width, Height = height }, ColorScheme = scheme, Locale = locale, HasTouch = touch, ReducedMotion = ReducedMotion.Reduce });
-        context.SetDefaultTimeout(15_000);
+        context.SetDefaultTimeout(60_000);
         _contexts.Add(context);
         var page = Watched(await context.NewPageAsync());
         await page.GotoAsync($"{Workspace.Address}&to={Uri.EscapeDataString(path)}");

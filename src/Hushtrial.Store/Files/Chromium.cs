@@ -7,7 +7,7 @@ namespace Hushtrial.Store.Files;
 public sealed class Chromium
 {
     private static readonly string[] _names = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "msedge", "microsoft-edge"];
-    private static readonly TimeSpan _patience = TimeSpan.FromSeconds(60);
+    private static readonly TimeSpan _patience = TimeSpan.FromSeconds(120);
     private readonly OutsideProgram _program;
 
     private Chromium(OutsideProgram program) => _program = program;

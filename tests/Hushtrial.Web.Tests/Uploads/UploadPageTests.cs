@@ -71,7 +71,8 @@ public sealed class UploadPageTests(OneBrowser browser, ITestOutputHelper output
         Assert.InRange(offsets[0], 16 * 1024 * 1024, 32 * 1024 * 1024);
         Assert.Equal(SampleFiles.Sha256(path), Kept(workspace, trial, "flight.wav"));
         await Expect(next.Locator("#waiting li")).ToHaveCountAsync(0);
-        Assert.Empty(workspace.Complaints);
+        // The closed page's piece may still be on its way into the file: until it is there the upload is locked, and the page tries again.
+        Assert.All(workspace.Complaints, c => Assert.Contains("423", c, StringComparison.Ordinal));
     }
 
     [Fact]
