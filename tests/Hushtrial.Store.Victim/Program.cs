@@ -5,6 +5,11 @@ using Hushtrial.Trials.Document;
 
 // The process that KillTests kills: it works on one trial of a library and says what it is about to do and what is done.
 // Nothing is said to be done before it is on disk; the parent holds it to that.
+if (args is ["capture", ..])
+{
+    VictimCapture.Run(args[1], Guid.Parse(args[2]), Guid.Parse(args[3]));
+    return;
+}
 var (folder, trial, seed) = (args[0], Guid.Parse(args[1]), uint.Parse(args[2], CultureInfo.InvariantCulture));
 using var library = TrialLibrary.Open(folder, TimeProvider.System);
 using var output = new StreamWriter(Console.OpenStandardOutput()) { AutoFlush = true };

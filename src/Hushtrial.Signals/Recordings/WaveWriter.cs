@@ -16,12 +16,9 @@ public enum WaveSampleFormat
 }
 
 /// <summary>Writes a WAVE file, streaming; becomes RF64 where the data needs more than 32 bits of length.</summary>
-/// <remarks>Not for several threads. The header is completed on <see cref="Dispose"/>, which leaves the stream open at its end.
-/// Source: EBU Tech 3306, 3.3: a 'JUNK' chunk of 28 bytes keeps the place for 'ds64'.</remarks>
+/// <remarks>Not for several threads. The header is completed on <see cref="Dispose"/>, which leaves the stream open at its end.</remarks>
 public sealed class WaveWriter : IDisposable
 {
-    private const int HeaderBytes = 12 + 8 + 28 + 8 + 16 + 8;
-
     private readonly Stream _stream;
     private readonly long _origin;
     private readonly int _channels, _sampleRate;
@@ -46,13 +43,11 @@ public sealed class WaveWriter : IDisposable
     internal WaveWriter(Stream stream, int sampleRate, int channels, WaveSampleFormat format, long promoteAbove)
     {
         if (!stream.CanSeek || !stream.CanWrite) throw new ArgumentException("The header is completed at the end: the stream must be able to seek and write.", nameof(stream));
-        if (sampleRate is < 8000 or > 192_000) throw new ArgumentOutOfRangeException(nameof(sampleRate), sampleRate, "8000 to 192 000 Hz.");
-        if (channels is < 1 or > 1024) throw new ArgumentOutOfRangeException(nameof(channels), channels, "1 to 1024 channels.");
         (_stream, _sampleRate, _channels, _format, _promoteAbove, _origin) = (stream, sampleRate, channels, format, promoteAbove, stream.Position);
         _stream.Write(Header());
     }
 
-    private int SampleBytes => _format switch { WaveSampleFormat.Integer16 => 2, WaveSampleFormat.Integer24 => 3, _ => 4 };
+    private int SampleBytes => WaveHeader.SampleBytes(_format);
 
     /// <summary>Appends frames.</summary>
     /// <param name="interleaved">One value per channel and frame, full scale = ±1. Integers round to nearest and stop at full scale; values must be finite.</param>
@@ -105,34 +100,5 @@ public sealed class WaveWriter : IDisposable
         }
     }
 
-    private byte[] Header()
-    {
-        var head = new byte[HeaderBytes];
-        var riffBytes = HeaderBytes - 8 + _dataBytes + (_dataBytes & 1);
-        var large = riffBytes > _promoteAbove;
-        var s = head.AsSpan();
-        (large ? "RF64"u8 : "RIFF"u8).CopyTo(s);
-        BinaryPrimitives.WriteUInt32LittleEndian(s[4..], large ? uint.MaxValue : (uint)riffBytes);
-        "WAVE"u8.CopyTo(s[8..]);
-        (large ? "ds64"u8 : "JUNK"u8).CopyTo(s[12..]);
-        BinaryPrimitives.WriteUInt32LittleEndian(s[16..], 28);
-        var frameBytes = _channels * SampleBytes;
-        if (large)
-        {
-            BinaryPrimitives.WriteInt64LittleEndian(s[20..], riffBytes);
-            BinaryPrimitives.WriteInt64LittleEndian(s[28..], _dataBytes);
-            BinaryPrimitives.WriteInt64LittleEndian(s[36..], _dataBytes / frameBytes);
-        }
-        "fmt "u8.CopyTo(s[48..]);
-        BinaryPrimitives.WriteUInt32LittleEndian(s[52..], 16);
-        BinaryPrimitives.WriteUInt16LittleEndian(s[56..], (ushort)(_format == WaveSampleFormat.Float32 ? 3 : 1));
-        BinaryPrimitives.WriteUInt16LittleEndian(s[58..], (ushort)_channels);
-        BinaryPrimitives.WriteUInt32LittleEndian(s[60..], (uint)_sampleRate);
-        BinaryPrimitives.WriteUInt32LittleEndian(s[64..], (uint)(_sampleRate * frameBytes));
-        BinaryPrimitives.WriteUInt16LittleEndian(s[68..], (ushort)frameBytes);
-        BinaryPrimitives.WriteUInt16LittleEndian(s[70..], (ushort)(8 * SampleBytes));
-        "data"u8.CopyTo(s[72..]);
-        BinaryPrimitives.WriteUInt32LittleEndian(s[76..], large ? uint.MaxValue : (uint)_dataBytes);
-        return head;
-    }
+    private byte[] Header() => WaveHeader.Of(_sampleRate, _channels, _format, _dataBytes, _promoteAbove);
 }

@@ -145,6 +145,30 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
         }
     }
 
+    /// <summary>Enters a file that lies in the library's folder already and belongs to nobody else.</summary>
+    public async Task<AddedFile> TakeAsync(Guid trial, string file, string name, string author, CancellationToken cancellation)
+    {
+        try
+        {
+            string sha;
+            long length;
+            var from = new FileStream(file, FileMode.Open, FileAccess.Read, FileShare.Read, 0, FileOptions.SequentialScan);
+            await using (from.ConfigureAwait(false))
+            {
+                length = from.Length;
+                sha = Convert.ToHexStringLower(await SHA256.HashDataAsync(from, cancellation).ConfigureAwait(false));
+            }
+            // Killed between the entry and the end of the capture: it is a recording already.
+            if (records.Find(trial) is { } stored && stored.Files.FirstOrDefault(f => f.Sha256 == sha) is { } known)
+                return new(stored, known.Name, RecordingEntering.Named(stored.Draft, "recordings").FirstOrDefault(r => r.File == known.Name).Id, sha, null);
+            return Enter(trial, name, file, sha, length, author ?? "", null);
+        }
+        catch (Exception e) when (e is not OperationCanceledException && DurableFiles.Explain(e, name) is { } problem)
+        {
+            return new(null, null, null, null, problem);
+        }
+    }
+
     /// <summary>Why a file is neither a recording nor a level log, from its first bytes; null when it may be one of them.</summary>
     private static Problem? Refused(IByteSource bytes, string name) => KindOfFile.IsSound(bytes) || KindOfFile.WhyNoLog(bytes) is not { } words ? null
         : FileSignature.Of(bytes) == ContainerFormat.Empty ? LibraryProblems.Empty(name) : LibraryProblems.NoSound(name, words);

@@ -1,0 +1,103 @@
+using System.Runtime.InteropServices;
+using Hushtrial.Signals.Recordings;
+
+namespace Hushtrial.Store.Captures;
+
+/// <summary>A recording that grows as it arrives: a WAVE file of 32-bit floating point, readable at any moment, on the disk up to the last second.</summary>
+/// <remarks>Every sample is kept as the browser gave it. Not for several threads: its owner holds a lock.</remarks>
+internal sealed class CaptureFile : IDisposable
+{
+    private const int CheckBytes = 64 * 1024;
+
+    private readonly FileStream _file;
+    private readonly int _rate, _channels;
+    private long _flushed;
+
+    private CaptureFile(FileStream file, int rate, int channels, long frames)
+    {
+        (_file, _rate, _channels, Frames, _flushed) = (file, rate, channels, frames, frames);
+        Zeros = new(channels);
+    }
+
+    /// <summary>Frames that are kept.</summary>
+    public long Frames { get; private set; }
+
+    public ZeroRuns Zeros { get; }
+
+    private int FrameBytes => 4 * _channels;
+
+    /// <summary>Opens a capture's file, a new one or one that a killed process left; a frame that is not whole is cut off.</summary>
+    public static CaptureFile Open(string path, int rate, int channels)
+    {
+        var file = new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.Read, 0);
+        try
+        {
+            var frames = Math.Max(0, file.Length - WaveHeader.Bytes) / (4 * channels);
+            var capture = new CaptureFile(file, rate, channels, frames);
+            file.SetLength(WaveHeader.Bytes + (frames * 4 * channels));
+            capture.Flush();
+            capture.Look();
+            return capture;
+        }
+        catch
+        {
+            file.Dispose();
+            throw;
+        }
+    }
+
+    /// <summary>Appends frames; those that are there already are compared, not kept twice.</summary>
+    public CaptureAnswer Append(long from, ReadOnlySpan<byte> interleaved)
+    {
+        if (from < 0 || interleaved.Length % FrameBytes != 0) return CaptureAnswer.Wrong;
+        if (from > Frames) return CaptureAnswer.TooFar;
+        foreach (var sample in MemoryMarshal.Cast<byte, float>(interleaved))
+            if (!float.IsFinite(sample)) return CaptureAnswer.Wrong;
+        // A page that did not hear our answer sends again.
+        var known = (int)Math.Min(interleaved.Length, (Frames - from) * FrameBytes);
+        if (known > 0 && !IsThere(from, interleaved[..known])) return CaptureAnswer.Wrong;
+        var fresh = interleaved[known..];
+        if (fresh.IsEmpty) return CaptureAnswer.Kept;
+        RandomAccess.Write(_file.SafeFileHandle, fresh, WaveHeader.Bytes + (Frames * FrameBytes));
+        Frames += fresh.Length / FrameBytes;
+        Zeros.Add(fresh);
+        if (Frames - _flushed >= _rate) Flush();
+        return CaptureAnswer.Kept;
+    }
+
+    /// <summary>Completes the head and waits for the disk.</summary>
+    public void Flush()
+    {
+        RandomAccess.Write(_file.SafeFileHandle, WaveHeader.Of(_rate, _channels, WaveSampleFormat.Float32, Frames * FrameBytes), 0);
+        RandomAccess.FlushToDisk(_file.SafeFileHandle);
+        _flushed = Frames;
+    }
+
+    public void Dispose() => _file.Dispose();
+
+    private bool IsThere(long from, ReadOnlySpan<byte> interleaved)
+    {
+        var buffer = new byte[Math.Min(CheckBytes, interleaved.Length)];
+        for (var at = 0; at < interleaved.Length;)
+        {
+            var piece = buffer.AsSpan(0, Math.Min(buffer.Length, interleaved.Length - at));
+            var read = RandomAccess.Read(_file.SafeFileHandle, piece, WaveHeader.Bytes + (from * FrameBytes) + at);
+            if (read == 0 || !piece[..read].SequenceEqual(interleaved.Slice(at, read))) return false;
+            at += read;
+        }
+        return true;
+    }
+
+    /// <summary>Looks for gaps in what is there already.</summary>
+    private void Look()
+    {
+        var buffer = new byte[CheckBytes / FrameBytes * FrameBytes];
+        for (long at = 0; at < Frames * FrameBytes;)
+        {
+            var read = RandomAccess.Read(_file.SafeFileHandle, buffer, WaveHeader.Bytes + at) / FrameBytes * FrameBytes;
+            if (read == 0) return;
+            Zeros.Add(buffer.AsSpan(0, read));
+            at += read;
+        }
+    }
+}

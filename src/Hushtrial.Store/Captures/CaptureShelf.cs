@@ -1,0 +1,229 @@
+using System.Collections.Concurrent;
+using System.Text.Json;
+using Hushtrial.Quantities;
+using Hushtrial.Store.Files;
+using Hushtrial.Store.Library;
+
+namespace Hushtrial.Store.Captures;
+
+/// <summary>Captures that are under way or were broken off, each a growing recording with what was noted beside it.</summary>
+/// <remarks>What a method acknowledged survives a kill of the process; what the disk had not written is at most a second. Safe for several threads; one process at a time
+/// has a capture open. A capture that was broken off goes on where it stands, or is finished with what is there.</remarks>
+public sealed class CaptureShelf : IDisposable
+{
+    /// <summary>Most channels.</summary>
+    public const int MostChannels = 4;
+
+    private static readonly JsonSerializerOptions _json = new(JsonSerializerDefaults.Web);
+
+    private readonly string _folder;
+    private readonly TrialLibrary _library;
+    private readonly TimeProvider _clock;
+    private readonly ConcurrentDictionary<Guid, Seat> _seats = new();
+
+    /// <summary>The shelf of a library.</summary>
+    /// <exception cref="WrongUseException">The folder cannot be used.</exception>
+    public CaptureShelf(TrialLibrary library, TimeProvider clock)
+    {
+        ArgumentNullException.ThrowIfNull(library);
+        (_library, _clock, _folder) = (library, clock, Path.Combine(library.Folder, "captures"));
+        try
+        {
+            Directory.CreateDirectory(_folder);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new WrongUseException($"the folder '{_folder}' cannot be used: {e.Message}");
+        }
+    }
+
+    /// <summary>Begins a capture.</summary>
+    /// <param name="trial">The trial that it will be a recording of.</param>
+    /// <param name="name">File name for the recording, without a folder; '.wav' is added when it is missing.</param>
+    /// <param name="source">What it is made with.</param>
+    /// <exception cref="ArgumentOutOfRangeException">Rate or channels out of range.</exception>
+    /// <exception cref="WrongUseException">The disk cannot be written.</exception>
+    public CaptureState Begin(Guid trial, string name, CaptureSource source)
+    {
+        ArgumentNullException.ThrowIfNull(source);
+        if (source.SampleRate is < 8000 or > 192_000) throw new ArgumentOutOfRangeException(nameof(source), source.SampleRate, "8000 to 192 000 Hz.");
+        if (source.Channels is < 1 or > MostChannels) throw new ArgumentOutOfRangeException(nameof(source), source.Channels, "1 to 4 channels.");
+        var safe = SafeName.Of(name);
+        if (!safe.EndsWith(".wav", StringComparison.OrdinalIgnoreCase)) safe += ".wav";
+        var id = Guid.CreateVersion7(_clock.GetUtcNow());
+        var seat = new Seat(new(trial, safe, source, null));
+        lock (seat)
+        {
+            Save(id, seat);
+            seat.File = CaptureFile.Open(Sound(id), source.SampleRate, source.Channels);
+            _seats[id] = seat;
+            return State(id, seat);
+        }
+    }
+
+    /// <summary>Appends frames as they arrive.</summary>
+    /// <param name="id">The capture.</param>
+    /// <param name="from">Place of the first frame, counted from the beginning of the capture.</param>
+    /// <param name="interleaved">32-bit floating point, little-endian, one value per channel and frame, full scale ±1.</param>
+    /// <returns>What became of them, and where the capture stands now; the state is null when there is no such capture.</returns>
+    public (CaptureAnswer Answer, CaptureState? State) Append(Guid id, long from, ReadOnlySpan<byte> interleaved)
+    {
+        if (Sit(id) is not { } seat) return (CaptureAnswer.Unknown, null);
+        lock (seat)
+        {
+            if (seat.File is not { } file) return (CaptureAnswer.Unknown, null);
+            var answer = file.Append(from, interleaved);
+            if (answer == CaptureAnswer.Kept && seat.Notes.FirstFrameAt is null && file.Frames > 0)
+            {
+                seat.Notes = seat.Notes with { FirstFrameAt = _clock.GetLocalNow() - TimeSpan.FromSeconds((double)file.Frames / seat.Notes.Source.SampleRate) };
+                Save(id, seat);
+            }
+            return (answer, State(id, seat));
+        }
+    }
+
+    /// <summary>Notes a take or an event; it is on disk afterwards. False when there is no such capture.</summary>
+    public bool Note(Guid id, CaptureMark mark)
+    {
+        ArgumentNullException.ThrowIfNull(mark);
+        if (Sit(id) is not { } seat) return false;
+        lock (seat)
+        {
+            if (seat.File is null) return false;
+            using (var marks = new FileStream(Marks(id), FileMode.Append, FileAccess.Write, FileShare.Read))
+            {
+                marks.Write([.. JsonSerializer.SerializeToUtf8Bytes(mark, _json), (byte)'\n']);
+                marks.Flush(flushToDisk: true);
+            }
+            seat.Marks.Add(mark);
+            return true;
+        }
+    }
+
+    /// <summary>How far a capture is; null when there is none.</summary>
+    public CaptureState? Find(Guid id)
+    {
+        if (Sit(id) is not { } seat) return null;
+        lock (seat) return seat.File is null ? null : State(id, seat);
+    }
+
+    /// <summary>The captures of a trial that are not finished, the oldest first.</summary>
+    public IReadOnlyList<CaptureState> Of(Guid trial) => [.. Directory.GetFiles(_folder, "*.json").Select(f => Guid.TryParseExact(Path.GetFileNameWithoutExtension(f), "N", out var id) ? Find(id) : null)
+        .OfType<CaptureState>().Where(s => s.Trial == trial).OrderBy(s => s.Id)];
+
+    /// <summary>Ends a capture: its file is hashed and becomes a recording of its trial.</summary>
+    /// <returns>The recording, or why it could not be one; null when there is no such capture. Done again after a kill, it ends the same.</returns>
+    public async Task<(AddedFile File, CaptureState State)?> FinishAsync(Guid id, string author, CancellationToken cancellation)
+    {
+        if (Sit(id) is not { } seat) return null;
+        CaptureState state;
+        lock (seat)
+        {
+            if (seat.File is not { } file) return null;
+            file.Flush();
+            state = State(id, seat);
+            file.Dispose();
+            seat.File = null;
+        }
+        var added = new AddedFile(null, null, null, null, null);
+        try
+        {
+            if (state.Frames > 0) added = await _library.TakeCaptureAsync(state.Trial, Sound(id), state.Name, author, cancellation).ConfigureAwait(false);
+            if (state.Frames == 0 || added.Trial is not null) Forget(id);
+        }
+        finally
+        {
+            // What could not be taken in stays, and may be tried again.
+            _seats.TryRemove(id, out _);
+        }
+        return (added, state);
+    }
+
+    /// <summary>Deletes a capture with all that it holds.</summary>
+    public void Discard(Guid id)
+    {
+        if (Sit(id) is { } seat)
+            lock (seat)
+            {
+                seat.File?.Dispose();
+                seat.File = null;
+            }
+        Forget(id);
+        _seats.TryRemove(id, out _);
+    }
+
+    /// <summary>Closes the files; what is under way can go on later.</summary>
+    public void Dispose()
+    {
+        foreach (var seat in _seats.Values)
+            lock (seat)
+            {
+                seat.File?.Flush();
+                seat.File?.Dispose();
+                seat.File = null;
+            }
+        _seats.Clear();
+    }
+
+    private string Sound(Guid id) => Path.Combine(_folder, id.ToString("N") + ".wav");
+
+    private string Marks(Guid id) => Path.Combine(_folder, id.ToString("N") + ".marks");
+
+    private string Words(Guid id) => Path.Combine(_folder, id.ToString("N") + ".json");
+
+    private void Forget(Guid id)
+    {
+        // The words go first: without them nothing is listed, and what is left is swept.
+        foreach (var path in new[] { Words(id), Marks(id), Sound(id) }) DurableFiles.TryDelete(path);
+    }
+
+    private void Save(Guid id, Seat seat) => Output.Write(Words(id), stream => JsonSerializer.Serialize(stream, seat.Notes, _json));
+
+    private static CaptureState State(Guid id, Seat seat) => new(id, seat.Notes.Trial, seat.Notes.Name, seat.Notes.Source, seat.Notes.FirstFrameAt, seat.File?.Frames ?? 0)
+    {
+        Gaps = seat.File?.Zeros.Gaps ?? [], Marks = [.. seat.Marks],
+    };
+
+    /// <summary>The capture, opened again when another process or an earlier one left it.</summary>
+    private Seat? Sit(Guid id)
+    {
+        if (_seats.TryGetValue(id, out var known)) return known;
+        try
+        {
+            if (!File.Exists(Words(id)) || JsonSerializer.Deserialize<CaptureNotes>(File.ReadAllBytes(Words(id)), _json) is not { Source: { } source } notes) return null;
+            var seat = new Seat(notes);
+            lock (seat)
+            {
+                if (!_seats.TryAdd(id, seat)) return _seats.GetValueOrDefault(id);
+                seat.File = CaptureFile.Open(Sound(id), source.SampleRate, source.Channels);
+                if (File.Exists(Marks(id)))
+                    foreach (var line in File.ReadLines(Marks(id)))
+                        if (Mark(line) is { } mark) seat.Marks.Add(mark);
+            }
+            return seat;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or JsonException)
+        {
+            _seats.TryRemove(id, out _);
+            return null;
+        }
+    }
+
+    // The last line may be half written: its sender was never answered.
+    private static CaptureMark? Mark(string line)
+    {
+        try { return JsonSerializer.Deserialize<CaptureMark>(line, _json); }
+        catch (JsonException) { return null; }
+    }
+
+    private sealed record CaptureNotes(Guid Trial, string Name, CaptureSource Source, DateTimeOffset? FirstFrameAt);
+
+    private sealed class Seat(CaptureNotes notes)
+    {
+        public CaptureNotes Notes { get; set; } = notes;
+
+        public CaptureFile? File { get; set; }
+
+        public List<CaptureMark> Marks { get; } = [];
+    }
+}

@@ -1,0 +1,120 @@
+using System.Runtime.InteropServices;
+using Hushtrial.Signals.Recordings;
+using Hushtrial.Store.Captures;
+using Hushtrial.Store.Files;
+using Hushtrial.Store.Tests.Library;
+
+namespace Hushtrial.Store.Tests.Captures;
+
+public sealed class CaptureShelfTests : IDisposable
+{
+    private const int Rate = 48_000;
+
+    private readonly LibraryFixture _at = new();
+    private readonly CaptureShelf _shelf;
+
+    public CaptureShelfTests() => _shelf = new(_at.Library, TimeProvider.System);
+
+    public void Dispose()
+    {
+        _shelf.Dispose();
+        _at.Dispose();
+    }
+
+    [Fact]
+    public async Task What_arrives_becomes_a_recording_with_every_sample()
+    {
+        var trial = _at.Create();
+        var capture = Begin(trial.Id, 2);
+        var samples = Noise(2 * 3 * Rate);
+        for (var at = 0; at < samples.Length; at += 2 * 12_000) Assert.Equal(CaptureAnswer.Kept, _shelf.Append(capture, at / 2, Bytes(samples.AsSpan(at, 2 * 12_000))).Answer);
+        _shelf.Note(capture, new("take", Rate, 2 * Rate, "open", null, ""));
+        var state = _shelf.Find(capture)!;
+        Assert.Equal((3.0, 1), (state.Seconds, state.Marks.Count));
+        Assert.InRange(state.FirstFrameAt!.Value, DateTimeOffset.Now.AddMinutes(-1), DateTimeOffset.Now);
+        var (file, ended) = (await _shelf.FinishAsync(capture, "me", TestContext.Current.CancellationToken)).GetValueOrDefault();
+        Assert.Null(file.Problem);
+        Assert.Equal(new("take", Rate, 2 * Rate, "open", null, ""), Assert.Single(ended.Marks));
+        using var opened = _at.Library.Open(file.Trial!);
+        var recording = opened.Recording(file.Recording!)!.Recording!;
+        Assert.Equal((Rate, 2, 3L * Rate, SampleKind.FloatingPoint), (recording.SampleRate, recording.Channels, recording.Frames, recording.Encoding!.Value.Kind));
+        for (var channel = 0; channel < 2; channel++)
+        {
+            var read = new double[3 * Rate];
+            recording.Samples!.Read(channel, 0, read);
+            for (var n = 0; n < read.Length; n++) Assert.Equal(samples[(2 * n) + channel], read[n]);
+        }
+        Assert.Empty(_shelf.Of(trial.Id));
+        Assert.Empty(Directory.GetFiles(Path.Combine(_at.Library.Folder, "captures")));
+        Assert.Null(await _shelf.FinishAsync(capture, "me", TestContext.Current.CancellationToken));
+    }
+
+    [Fact]
+    public void What_is_sent_twice_is_kept_once_and_nothing_is_skipped()
+    {
+        var capture = Begin(_at.Create().Id, 1);
+        var samples = Noise(1000);
+        Assert.Equal(CaptureAnswer.Kept, _shelf.Append(capture, 0, Bytes(samples.AsSpan(0, 600))).Answer);
+        // The answer was lost: the same again, with more behind it.
+        Assert.Equal((CaptureAnswer.Kept, 900L), Stand(_shelf.Append(capture, 400, Bytes(samples.AsSpan(400, 500)))));
+        Assert.Equal((CaptureAnswer.TooFar, 900L), Stand(_shelf.Append(capture, 901, Bytes(samples.AsSpan(901, 9)))));
+        Assert.Equal((CaptureAnswer.Wrong, 900L), Stand(_shelf.Append(capture, 0, Bytes(samples.AsSpan(1, 600)))));
+        Assert.Equal((CaptureAnswer.Wrong, 900L), Stand(_shelf.Append(capture, 900, new byte[6])));
+        Assert.Equal((CaptureAnswer.Wrong, 900L), Stand(_shelf.Append(capture, 900, Bytes([0.5f, float.NaN]))));
+        Assert.Equal((CaptureAnswer.Kept, 1000L), Stand(_shelf.Append(capture, 900, Bytes(samples.AsSpan(900, 100)))));
+        Assert.Equal((CaptureAnswer.Unknown, null), _shelf.Append(Guid.NewGuid(), 0, []));
+    }
+
+    [Fact]
+    public void Inserted_zeros_are_found_across_pieces_and_the_silence_of_the_start_is_not()
+    {
+        var capture = Begin(_at.Create().Id, 2);
+        var samples = new float[2 * 4000];
+        for (var n = 500; n < 4000; n++)
+            for (var c = 0; c < 2; c++) samples[(2 * n) + c] = n is (>= 1000 and < 1441) or (>= 2000 and < 2127) || (n >= 3000 && c == 0) ? 0 : 0.25f;
+        for (var at = 0; at < 4000; at += 250) _shelf.Append(capture, at, Bytes(samples.AsSpan(2 * at, 500)));
+        Assert.Equal([new CaptureGap(1000, 441)], _shelf.Find(capture)!.Gaps);
+        _shelf.Append(capture, 4000, new byte[8 * 200]);
+        Assert.Equal([new(1000, 441), new CaptureGap(4000, 200)], _shelf.Find(capture)!.Gaps);
+    }
+
+    [Fact]
+    public async Task A_closed_workspace_goes_on_where_it_stood_and_a_capture_of_nothing_leaves_nothing()
+    {
+        var trial = _at.Create();
+        var capture = Begin(trial.Id, 1);
+        var samples = Noise(2000);
+        _shelf.Append(capture, 0, Bytes(samples.AsSpan(0, 1500)));
+        _shelf.Dispose();
+        using var later = new CaptureShelf(_at.Library, TimeProvider.System);
+        Assert.Equal((capture, 1500L, "flight.wav"), (later.Of(trial.Id)[0].Id, later.Of(trial.Id)[0].Frames, later.Of(trial.Id)[0].Name));
+        Assert.Equal((CaptureAnswer.Kept, 2000L), Stand(later.Append(capture, 1000, Bytes(samples.AsSpan(1000, 1000)))));
+        var nothing = later.Begin(trial.Id, "nothing", new(Rate, 1, "test", new Dictionary<string, string>(StringComparer.Ordinal))).Id;
+        Assert.Null((await later.FinishAsync(nothing, "", TestContext.Current.CancellationToken)).GetValueOrDefault().File.Recording);
+        later.Discard(capture);
+        Assert.Empty(later.Of(trial.Id));
+        Assert.Empty(_at.Library.Find(trial.Id)!.Files);
+        Assert.Empty(Directory.GetFiles(Path.Combine(_at.Library.Folder, "captures")));
+    }
+
+    [Theory]
+    [InlineData(0, 1)]
+    [InlineData(7999, 1)]
+    [InlineData(192_001, 1)]
+    [InlineData(48_000, 0)]
+    [InlineData(48_000, 5)]
+    public void Rates_and_channels_out_of_range_are_refused(int rate, int channels) =>
+        Assert.Throws<ArgumentOutOfRangeException>(() => _shelf.Begin(_at.Create().Id, "x", new(rate, channels, "", new Dictionary<string, string>(StringComparer.Ordinal))));
+
+    private Guid Begin(Guid trial, int channels) => _shelf.Begin(trial, "flight", new(Rate, channels, "test", new Dictionary<string, string>(StringComparer.Ordinal))).Id;
+
+    private static (CaptureAnswer, long?) Stand((CaptureAnswer Answer, CaptureState? State) outcome) => (outcome.Answer, outcome.State?.Frames);
+
+    private static float[] Noise(int length)
+    {
+        var state = 7u;
+        return [.. Enumerable.Range(0, length).Select(_ => ((int)(state = (1664525 * state) + 1013904223) >> 8) / 8_388_608f)];
+    }
+
+    private static byte[] Bytes(ReadOnlySpan<float> samples) => MemoryMarshal.AsBytes(samples).ToArray();
+}
