@@ -1,8 +1,10 @@
 using System.Text.Encodings.Web;
 using System.Text.Unicode;
 using Hushtrial.Store;
+using Hushtrial.Store.Captures;
 using Hushtrial.Store.Library;
 using Hushtrial.Web.Assets;
+using Hushtrial.Web.Capturing;
 using Hushtrial.Web.Doors;
 using Hushtrial.Web.Language;
 using Hushtrial.Web.Pages;
@@ -67,6 +69,7 @@ public sealed class Workspace : IAsyncDisposable
         builder.Services.AddRouting();
         builder.Services.AddSingleton(library);
         builder.Services.AddSingleton<Desk>();
+        builder.Services.AddSingleton(_ => new CaptureShelf(library, settings.Clock));
         builder.Services.AddSingleton<Shelf>();
         builder.Services.AddSingleton<CalibrationDesk>();
         builder.Services.AddSingleton(_ => new Histories(library.HistoriesFolder));
@@ -96,6 +99,7 @@ public sealed class Workspace : IAsyncDisposable
         app.MapEditing();
         app.MapIntake();
         app.MapPlanning();
+        app.MapCaptures();
         try
         {
             await app.StartAsync(cancellation);

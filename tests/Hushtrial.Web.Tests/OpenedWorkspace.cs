@@ -61,9 +61,9 @@ public sealed class OpenedWorkspace : IAsyncDisposable
     }
 
     /// <summary>A tab that has been let in.</summary>
-    public async Task<IPage> PageAsync(string path = "/", int width = 1280, int height = 900, ColorScheme scheme = ColorScheme.Light, string locale = "en-GB", bool touch = false)
+    public async Task<IPage> PageAsync(string path = "/", int width = 1280, int height = 900, ColorScheme scheme = ColorScheme.Light, string locale = "en-GB", bool touch = false, IBrowser? of = null)
     {
-        var context = await _browser.Browser.NewContextAsync(new() { ViewportSize = new() { Width = width, Height = height }, ColorScheme = scheme, Locale = locale, HasTouch = touch, ReducedMotion = ReducedMotion.Reduce });
+        var context = await (of ?? _browser.Browser).NewContextAsync(new() { ViewportSize = new() { Width = width, Height = height }, ColorScheme = scheme, Locale = locale, HasTouch = touch, ReducedMotion = ReducedMotion.Reduce });
         context.SetDefaultTimeout(60_000);
         _contexts.Add(context);
         var page = Watched(await context.NewPageAsync());

@@ -1,3 +1,4 @@
+using Hushtrial.Store.Captures;
 using Hushtrial.Web.Recordings;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
@@ -13,6 +14,8 @@ internal static class SoundPages
     {
         app.MapGet("/trials/{id:guid}/takes", (Guid id, HttpContext context, CalibrationDesk calibrations) =>
             Reading.Trial<TakesPage>(context, id, (view, parameters) => parameters["Calibrations"] = calibrations.Of(view.Trial)));
+        app.MapGet("/trials/{id:guid}/capture", (Guid id, HttpContext context, CaptureShelf shelf) =>
+            Reading.Trial<CapturePage>(context, id, (_, parameters) => parameters["Captures"] = shelf.Of(id)));
         app.MapGet("/trials/{id:guid}/calibrate", (Guid id, HttpContext context, CalibrationDesk calibrations) =>
             Reading.Trial<CalibratePage>(context, id, (view, parameters) => parameters["Calibrations"] = calibrations.Of(view.Trial)));
     }

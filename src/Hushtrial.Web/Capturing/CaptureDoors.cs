@@ -1,0 +1,99 @@
+using System.Globalization;
+using Hushtrial.Store.Captures;
+using Hushtrial.Store.Library;
+using Hushtrial.Trials.Document;
+using Hushtrial.Web.Work;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Routing;
+
+namespace Hushtrial.Web.Capturing;
+
+/// <summary>What the capturing page asks: begin, frames as they arrive, marks, the end. Frames are counted from the beginning of the capture.</summary>
+internal static class CaptureDoors
+{
+    /// <summary>Eight seconds of four channels at the highest rate, and more than that of a usual one.</summary>
+    private const int MostBytes = 24 * 1024 * 1024;
+
+    private const int MostWords = 400;
+
+    /// <summary>Maps the endpoints.</summary>
+    public static void MapCaptures(this IEndpointRouteBuilder app)
+    {
+        const string at = "/trials/{id:guid}/captures";
+        app.MapPost(at, (Guid id, CaptureAsked asked, TrialLibrary library, CaptureShelf shelf, Desk desk) =>
+        {
+            if (library.Find(id) is not { Removed: null }) return Results.NotFound();
+            if (asked.SampleRate is < 8000 or > 192_000 || asked.Channels is < 1 or > CaptureShelf.MostChannels) return Results.BadRequest("a rate of 8000 to 192 000 Hz and one to four channels are needed");
+            var settings = (asked.Settings ?? []).Take(40).ToDictionary(s => Short(s.Key), s => Short(s.Value), StringComparer.Ordinal);
+            var state = shelf.Begin(id, Short(asked.Name ?? "flight"), new(asked.SampleRate, asked.Channels, Short(asked.Device ?? ""), settings));
+            desk.Tell(id, "upload");
+            return Results.Json(new { capture = state.Id.ToString("N"), frames = 0L });
+        });
+        app.MapPost(at + "/{capture:guid}/frames", async (Guid id, Guid capture, long from, HttpContext context, CaptureShelf shelf, CancellationToken cancellation) =>
+        {
+            if (context.Features.Get<Microsoft.AspNetCore.Http.Features.IHttpMaxRequestBodySizeFeature>() is { IsReadOnly: false } limit) limit.MaxRequestBodySize = MostBytes;
+            if (Of(shelf, id, capture) is null) return Results.NotFound();
+            using var body = new MemoryStream();
+            await context.Request.Body.CopyToAsync(body, cancellation);
+            var (answer, state) = shelf.Append(capture, from, body.GetBuffer().AsSpan(0, (int)body.Length));
+            return answer switch
+            {
+                CaptureAnswer.Kept => Stand(state!, StatusCodes.Status200OK),
+                CaptureAnswer.TooFar => Stand(state!, StatusCodes.Status409Conflict),
+                CaptureAnswer.Wrong => Stand(state!, StatusCodes.Status422UnprocessableEntity),
+                _ => Results.NotFound(),
+            };
+        });
+        app.MapPost(at + "/{capture:guid}/marks", (Guid id, Guid capture, CaptureMark mark, CaptureShelf shelf) =>
+        {
+            if (Of(shelf, id, capture) is not { } state) return Results.NotFound();
+            if (mark.Kind is not { Length: >= 1 and <= 20 } || mark.From < 0 || mark.To <= mark.From) return Results.BadRequest("a kind and a span are needed");
+            shelf.Note(state.Id, mark with { Words = Short(mark.Words ?? ""), Condition = mark.Condition is { } c ? Short(c) : null, Fit = mark.Fit is { } f ? Short(f) : null });
+            return Results.NoContent();
+        });
+        app.MapGet(at + "/{capture:guid}", (Guid id, Guid capture, CaptureShelf shelf) => Of(shelf, id, capture) is { } state ? Stand(state, StatusCodes.Status200OK) : Results.NotFound());
+        app.MapPost(at + "/{capture:guid}/finish", async (Guid id, Guid capture, string? run, HttpContext context, TrialLibrary library, CaptureShelf shelf, Desk desk, CancellationToken cancellation) =>
+        {
+            if (Of(shelf, id, capture) is null || await shelf.FinishAsync(capture, Editing.Author(context), cancellation) is not { } ended) return Results.NotFound();
+            if (ended.State.Frames > 0 && ended.File.Trial is null) return Results.Text($"{ended.File.Problem?.Found}. {ended.File.Problem?.Remedy}", statusCode: StatusCodes.Status422UnprocessableEntity);
+            if (ended.File is { Trial: { } trial, Recording: { } recording })
+            {
+                var told = library.Edit(id, trial.Revision, new DraftEdit.Several(Told(trial.Draft, recording, run, ended.State)), Editing.Author(context));
+                desk.Ask(told is EditOutcome.Saved saved ? saved.Trial : trial);
+            }
+            desk.Tell(id, "revision");
+            desk.Tell(id, "upload");
+            return Results.Json(new { recording = ended.File.Recording, seconds = ended.State.Seconds, gaps = ended.State.Gaps.Count });
+        });
+        app.MapDelete(at + "/{capture:guid}", (Guid id, Guid capture, CaptureShelf shelf, Desk desk) =>
+        {
+            if (Of(shelf, id, capture) is null) return Results.NotFound();
+            shelf.Discard(capture);
+            desk.Tell(id, "upload");
+            return Results.NoContent();
+        });
+    }
+
+    private static CaptureState? Of(CaptureShelf shelf, Guid trial, Guid capture) => shelf.Find(capture) is { } state && state.Trial == trial ? state : null;
+
+    private static string Short(string text) => text.Length <= MostWords ? text : text[..MostWords];
+
+    private static IResult Stand(CaptureState state, int status) => Results.Json(new
+    {
+        frames = state.Frames, gaps = state.Gaps.Count, gapSeconds = (double)state.Gaps.Sum(g => g.Frames) / state.Source.SampleRate,
+    }, statusCode: status);
+
+    /// <summary>What the capture knows of its recording: the run, the clock, the input.</summary>
+    internal static IReadOnlyList<DraftEdit> Told(TrialDraft draft, string recording, string? run, CaptureState state)
+    {
+        var edits = new List<DraftEdit>();
+        if (run is { Length: > 0 } && draft.Ids("runs").Contains(run)) edits.Add(new DraftEdit.Set($"recordings[{recording}].run", run));
+        if (state.FirstFrameAt is { } first) edits.Add(new DraftEdit.Set($"recordings[{recording}].starts", first.ToString("HH:mm:ss", CultureInfo.InvariantCulture)));
+        if (string.IsNullOrWhiteSpace(draft.Value("chain.recorder")))
+            edits.Add(new DraftEdit.Set("chain.recorder", string.Create(CultureInfo.InvariantCulture, $"captured in the workspace: {(state.Source.Device.Length > 0 ? state.Source.Device : "an input without a name")}, {state.Source.SampleRate} Hz")));
+        return edits;
+    }
+
+    internal sealed record CaptureAsked(string? Name, int SampleRate, int Channels, string? Device, Dictionary<string, string>? Settings);
+}
