@@ -74,7 +74,9 @@ internal sealed class AiffFile(IByteSource bytes, RecordingProblems problems)
         // Both chunks state the length; the samples are what both agree on, and a sound chunk may be padded.
         if (!unknown && stated < promised)
         {
-            if (promised - stated > (ulong)format.FrameBytes) problems.BytesBehind(start + (long)stated, (long)Math.Min(promised - stated, (ulong)Math.Max(0, bytes.Length - start - (long)stated)), format);
+            // Of a file that ends early nothing lies behind the samples, whatever the sound chunk says.
+            var behind = Math.Min((long)(promised - stated), bytes.Length - start - (long)stated);
+            if (behind > format.FrameBytes) problems.BytesBehind(start + (long)stated, behind, format);
             promised = stated;
         }
         else if (!unknown && stated > promised) promised = stated;

@@ -35,5 +35,5 @@ internal static class PackageProblems
 
     public static Problem NotRead(string name, string reason) => Error("IMP-014", name, Invariant($"a file that cannot be read ({reason})"), "a readable file", "Copy the trial again.");
 
-    private static Problem Error(string code, string where, string found, string expected, string remedy) => new(code, Severity.Error, where, found, expected, remedy);
+    private static Problem Error(string code, string where, string found, string expected, string remedy) => new(code, Severity.Error, where.Length == 0 ? "an entry without a name" : where, found, expected, remedy);
 }

@@ -71,7 +71,9 @@ internal sealed class DocumentComposer
     /// <summary>The node that begins at the current event.</summary>
     private DocumentNode? Node(int depth)
     {
-        var place = PlaceOf(_parser.Current!.Start);
+        // The parser (18.1.0) ends without an error behind some empty keys, and leaves the map open.
+        if (_parser.Current is null) throw new YamlException("a ':' without a key");
+        var place = PlaceOf(_parser.Current.Start);
         if (depth > MostDepth) throw new SemanticErrorException(_parser.Current.Start, _parser.Current.End, "brackets inside brackets, far too many");
         Refuse(_parser.Current, place);
         switch (_parser.Current)
@@ -88,7 +90,7 @@ internal sealed class DocumentComposer
                 var pairs = new List<(TextNode, DocumentNode)>();
                 while (Next() is not MappingEnd)
                 {
-                    var keyPlace = PlaceOf(_parser.Current!.Start);
+                    var keyPlace = _parser.Current is { } first ? PlaceOf(first.Start) : _last;
                     var key = Node(depth + 1);
                     Next();
                     var value = Node(depth + 1);

@@ -57,7 +57,8 @@ internal static class CellReading
     {
         if (Number(text, mark, thousands, out var value)) return OfNumber(value);
         if (text.Length > 1 && (text[0] is '<' or '>' or '≤' or '≥') && Number(text[1..].TrimStart(), mark, thousands, out var bound))
-            return text[0] is '<' or '≤' ? OfNumber(bound) with { Kind = CellKind.UnderRange } : new(CellKind.Overload, 0);
+            // A bound that no level can be is a filler too; taken for a level it would outweigh all others.
+            return text[0] is '>' or '≥' ? new(CellKind.Overload, 0) : new(bound is >= LeastLevel and <= MostLevel ? CellKind.UnderRange : CellKind.Implausible, bound);
         if (text.Length > 16) return WithUnit(text, mark, thousands);
         var lookup = text.ToString();
         if (_missing.Contains(lookup)) return new(CellKind.Missing, 0);

@@ -13,8 +13,8 @@ internal sealed class LogFields
     /// <summary>Number of fields; those beyond <see cref="Most"/> are not kept.</summary>
     internal int Count { get; private set; }
 
-    /// <summary>One field of the line that was split.</summary>
-    internal ReadOnlySpan<char> Of(ReadOnlySpan<char> line, int index) => line[_fields[index].From.._fields[index].To];
+    /// <summary>One field of the line that was split; empty where the line has too few.</summary>
+    internal ReadOnlySpan<char> Of(ReadOnlySpan<char> line, int index) => index < Count ? line[_fields[index].From.._fields[index].To] : default;
 
     /// <summary>Splits a line.</summary>
     internal void Split(ReadOnlySpan<char> line, LogDelimiter delimiter)

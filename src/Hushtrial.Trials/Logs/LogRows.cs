@@ -18,6 +18,7 @@ internal sealed class LogRows
     private readonly int _end;
     private readonly int _elapsed;
     private readonly int _interval;
+    private readonly int _firstLevel;
     private readonly int[] _flags;
     private readonly int _needed;
     private readonly long _length;
@@ -44,6 +45,8 @@ internal sealed class LogRows
         _end = IndexOf(ColumnKind.End);
         _elapsed = IndexOf(ColumnKind.Elapsed);
         _interval = IndexOf(ColumnKind.Interval);
+        // What is a row must not depend on the columns that somebody wants of it.
+        _firstLevel = IndexOf(ColumnKind.Level);
         _flags = [.. layout.Columns.Where(c => c.Value.Kind == ColumnKind.Flag).Select(c => c.Key - 1)];
         _needed = layout.Columns.Where(c => c.Value.Kind is not ColumnKind.Other and not ColumnKind.Flag).Select(c => c.Key).DefaultIfEmpty(1).Max();
         _length = (long)Math.Round((layout.IntervalSeconds ?? 0) * StampReading.Second);
@@ -122,7 +125,7 @@ internal sealed class LogRows
         if (Tally.Rows++ == 0) Tally.FirstRowLine = Line;
         Tally.LastRowLine = Line;
         Length = _length;
-        if (_interval >= 0 && StampReading.Elapsed(_fields.Of(line, _interval), _layout.Decimal, _layout.Thousands, out var length)) Length = length;
+        if (_interval >= 0 && StampReading.Elapsed(_fields.Of(line, _interval), _layout.Decimal, _layout.Thousands, out var length) && length is >= 0 and <= StampReading.Day) Length = length;
         if (_end >= 0 && StampReading.Read(_fields.Of(line, _end), clockExpected: true, out var end) && end.HasClock)
         {
             var difference = (end.Clock - (time % StampReading.Day) + StampReading.Day) % StampReading.Day;
@@ -163,9 +166,9 @@ internal sealed class LogRows
         }
         if (_elapsed >= 0) return _elapsed < _fields.Count && StampReading.Elapsed(_fields.Of(line, _elapsed), _layout.Decimal, _layout.Thousands, out raw);
         // No time at all: rows follow each other. A row has a number or a marker in the first of its level columns.
-        if (_levels.Length == 0 || _levels[0].Index >= _fields.Count) return false;
-        var cell = CellReading.Level(_fields.Of(line, _levels[0].Index), _layout.Decimal, _layout.Thousands);
-        if (cell.Kind == CellKind.Unreadable || (cell.Kind == CellKind.Missing && _fields.Of(line, _levels[0].Index).IsEmpty)) return false;
+        if (_firstLevel < 0 || _firstLevel >= _fields.Count) return false;
+        var cell = CellReading.Level(_fields.Of(line, _firstLevel), _layout.Decimal, _layout.Thousands);
+        if (cell.Kind == CellKind.Unreadable || (cell.Kind == CellKind.Missing && _fields.Of(line, _firstLevel).IsEmpty)) return false;
         raw = _number++ * (_length > 0 ? _length : StampReading.Second);
         return true;
     }

@@ -17,8 +17,9 @@ internal static class RowInterval
         var steps = times.Zip(times.Skip(1), (a, b) => b - a).Where(d => d >= 0).ToList();
         if (steps.Count == 0) return (null, "no two times that grow");
         var repeated = steps.Count(d => d == 0);
-        var forward = steps.Where(d => d > 0).Order().ToList();
-        if (forward.Count == 0) return (null, "no two times that differ");
+        // Rows that stand years apart tell of a broken date, not of an interval.
+        var forward = steps.Where(d => d is > 0 and <= StampReading.Day).Order().ToList();
+        if (forward.Count == 0) return (null, "no two times that differ by a day at most");
         if (repeated > steps.Count / 3 && forward[forward.Count / 2] % StampReading.Second == 0)
         {
             // Stamps in whole seconds, several rows each: the usual number of rows a second, the first and the last second aside.
