@@ -14,6 +14,7 @@ internal static class CommandTree
     /// <summary>Parses and runs; never throws.</summary>
     public static async Task<int> RunAsync(string[] args, Edge edge)
     {
+        edge = new Edge(new CheckedOutput(edge.StandardOutput), new QuietError(edge.Error), edge.Input, edge.Clock, edge.ErrorIsTerminal);
         var root = Build(edge);
         var parsed = root.Parse(args);
         if (parsed.Errors.Count > 0)
@@ -38,6 +39,11 @@ internal static class CommandTree
             await edge.Error.WriteLineAsync($"hushtrial: {wrong.Message}");
             return ExitCode.WrongUse;
         }
+        catch (Exception world) when (OfTheWorld(world) is { } words)
+        {
+            await edge.Error.WriteLineAsync($"hushtrial: a file failed while it was in use: {words}");
+            return ExitCode.WrongUse;
+        }
 #pragma warning disable CA1031 // The outermost handler: whatever arrives here is our bug and must not look like the user's.
         catch (Exception bug)
 #pragma warning restore CA1031
@@ -48,6 +54,14 @@ internal static class CommandTree
             return ExitCode.Bug;
         }
     }
+
+    /// <summary>What a disk or a file system said: a file that shrank or went away while it was read is no bug. Null for everything else.</summary>
+    private static string? OfTheWorld(Exception e) => e switch
+    {
+        IOException or UnauthorizedAccessException => e.Message,
+        AggregateException many => many.Flatten().InnerExceptions.Select(OfTheWorld).FirstOrDefault(w => w is not null),
+        _ => null,
+    };
 
     private static RootCommand Build(Edge edge)
     {

@@ -3,6 +3,7 @@ using System.Text;
 using System.Text.Json;
 using Hushtrial.Quantities;
 using Hushtrial.Store;
+using Hushtrial.Store.Files;
 
 namespace Hushtrial.Cli.Calculations;
 
@@ -33,6 +34,9 @@ internal sealed class CalculationInput
     /// <param name="Cells">Cells by name of column, as text.</param>
     internal sealed record Row(string Place, IReadOnlyDictionary<string, string> Cells);
 
+    /// <summary>Tables of numbers for one calculation have some kilobytes.</summary>
+    private const int LargestFile = 20_000_000;
+
     /// <summary>No input but options.</summary>
     public static CalculationInput None(string prefix) => new(prefix, "options");
 
@@ -43,14 +47,7 @@ internal sealed class CalculationInput
     public static CalculationInput Read(Edge edge, string file, string prefix)
     {
         if (file == "-") return Parse(edge.Input.ReadToEnd(), "standard input", prefix);
-        try
-        {
-            return Parse(File.ReadAllText(file), file, prefix);
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw new WrongUseException($"'{file}' cannot be read: {e.Message}");
-        }
+        return Parse(SmallFile.ReadText(file, LargestFile), file, prefix);
     }
 
     /// <summary>Reads text.</summary>

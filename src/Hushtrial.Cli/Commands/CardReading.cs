@@ -1,6 +1,7 @@
 using System.Text.Json;
 using Hushtrial.Quantities;
 using Hushtrial.Store;
+using Hushtrial.Store.Files;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Finding;
 using Hushtrial.Trials.Planning;
@@ -24,17 +25,7 @@ internal static class CardReading
         return OrderCard.Spread(cards, document);
     }
 
-    private static string Text(FileInfo file)
-    {
-        try
-        {
-            return file.Length <= LargestFile ? File.ReadAllText(file.FullName) : throw new WrongUseException($"'{file}' is too large for an order card.");
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw new WrongUseException($"'{file}' cannot be read: {e.Message}");
-        }
-    }
+    private static string Text(FileInfo file) => SmallFile.ReadText(file.FullName, LargestFile);
 
     // What 'plan --format json' wrote: flight 1 is the document's first run, and so on.
     private static Dictionary<string, OrderCard> Planned(string text, string name, TrialDocument document, List<Problem> problems)

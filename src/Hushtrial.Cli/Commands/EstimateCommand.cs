@@ -7,6 +7,7 @@ using Hushtrial.Trials.Effects;
 using Hushtrial.Trials.Results;
 using Hushtrial.Trials.Verdicts;
 using Hushtrial.Store;
+using Hushtrial.Store.Files;
 
 namespace Hushtrial.Cli.Commands;
 
@@ -51,6 +52,9 @@ internal static class EstimateCommand
         return command;
     }
 
+    // A reading is a line of some sixty letters; a trial of a hundred flights has some ten thousand.
+    private const int LargestFile = 50_000_000;
+
     private static int Run(Edge edge, bool json, FileInfo file, EstimatorSettings settings, IReadOnlyList<ConditionTraits> traits)
     {
         var answer = new Answer(edge, json);
@@ -59,7 +63,7 @@ internal static class EstimateCommand
         else
         {
             if (!file.Exists) throw new WrongUseException($"there is no file '{file}'.");
-            using var reader = file.OpenText();
+            using var reader = new StringReader(SmallFile.ReadText(file.FullName, LargestFile));
             table = ReadingsCsv.Read(reader, file.Name);
         }
         var readable = !table.Problems.Any(p => p.Severity == Severity.Error);

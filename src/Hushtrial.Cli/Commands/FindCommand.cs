@@ -92,7 +92,7 @@ internal static class FindCommand
     {
         var text = new System.Text.UTF8Encoding(false, throwOnInvalidBytes: true);
         string before;
-        try { before = text.GetString(File.ReadAllBytes(path)); }
+        try { before = text.GetString(SmallFile.Read(path, 5_000_000)); }
         catch (System.Text.DecoderFallbackException) { throw new WrongUseException($"'{path}' is not in UTF-8; takes can be added to UTF-8 text only. Save it as UTF-8 first."); }
         var (after, problem) = TakeInsertion.Add(before, takes);
         if (after is not null) Output.Write(path, after);

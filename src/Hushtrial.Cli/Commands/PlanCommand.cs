@@ -8,6 +8,7 @@ using Hushtrial.Trials.Planning;
 using Hushtrial.Trials.Proof;
 using Hushtrial.Trials.Verdicts;
 using Hushtrial.Store;
+using Hushtrial.Store.Files;
 
 namespace Hushtrial.Cli.Commands;
 
@@ -37,7 +38,7 @@ internal static class PlanCommand
         var seed = new Option<ulong>("--seed") { Description = "seed of the order", DefaultValueFactory = _ => 1 };
         var output = new Option<FileInfo?>("--out") { Description = "write the order and safety cards, a printable page" };
         var command = new Command("plan", Description) { devices, flights, donnings, takes, seconds, difference, scatter, level, rules, share, simulate, seed, output };
-        command.SetAction(async (parsed, cancellation) =>
+        command.SetAction((parsed, cancellation) =>
         {
             if (parsed.GetValue(level) is { } noise && noise is not (>= 40 and <= 150)) throw new WrongUseException("--open-level must lie between 40 and 150 dB(A).");
             var question = new PlanQuestion(Devices(parsed.GetRequiredValue(devices)), parsed.GetValue(flights), parsed.GetValue(donnings), parsed.GetValue(takes),
@@ -45,9 +46,9 @@ internal static class PlanCommand
             var plan = TrialPlan.For(question);
             var dose = parsed.GetValue(level) is { } l ? OpenEarDose.Of(plan.Order, Level.FromDecibels(l), question.TakeTime, RuleSets.Find(parsed.GetRequiredValue(rules))!, parsed.GetValue(share)) : null;
             var simulated = parsed.GetValue(simulate) is > 0 and var trials ? PlannedChance.Of(question, trials, cancellation: cancellation) : null;
-            if (parsed.GetValue(output) is { } file) await File.WriteAllTextAsync(file.FullName, PlanCards.Html(plan, dose), cancellation);
+            if (parsed.GetValue(output) is { } file) Output.Write(file.FullName, PlanCards.Html(plan, dose));
             var problems = dose is { Refused: true } ? new List<Problem> { Refusal(dose) } : [];
-            return new Answer(edge, parsed.GetValue(CommandTree.Format) == "json").Give(problems, w => Json(w, plan, dose, simulated), o => Text(o, plan, dose, simulated));
+            return Task.FromResult(new Answer(edge, parsed.GetValue(CommandTree.Format) == "json").Give(problems, w => Json(w, plan, dose, simulated), o => Text(o, plan, dose, simulated)));
         });
         return command;
     }

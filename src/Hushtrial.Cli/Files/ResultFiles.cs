@@ -4,6 +4,7 @@ using Hushtrial.Reporting.Exports;
 using Hushtrial.Reporting.Figures;
 using Hushtrial.Reporting.Report;
 using Hushtrial.Trials.Results;
+using Hushtrial.Store;
 using Hushtrial.Store.Files;
 
 namespace Hushtrial.Cli.Files;
@@ -23,11 +24,18 @@ internal static class ResultFiles
         if (Chromium.Find(Environment.GetEnvironmentVariable("PATH")) is not { } chromium) return [Chromium.Missing];
         var figures = TrialFigures.Of(results, FigureWidth.Page).All().ToList();
         var problems = new Problem?[figures.Count];
-        Parallel.For(0, figures.Count, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = cancellation }, i =>
+        try
         {
-            var svg = Path.Combine(folder, "figures", figures[i].Name + ".svg");
-            problems[i] = chromium.Draw(svg, Path.ChangeExtension(svg, ".png"), figures[i].Width + (2 * Figure.SideMargin), figures[i].Height + (2 * Figure.TopMargin), cancellation);
-        });
+            Parallel.For(0, figures.Count, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount, CancellationToken = cancellation }, i =>
+            {
+                var svg = Path.Combine(folder, "figures", figures[i].Name + ".svg");
+                problems[i] = chromium.Draw(svg, Path.ChangeExtension(svg, ".png"), figures[i].Width + (2 * Figure.SideMargin), figures[i].Height + (2 * Figure.TopMargin), cancellation);
+            });
+        }
+        catch (AggregateException e) when (e.InnerExceptions.OfType<WrongUseException>().FirstOrDefault() is { } wrong)
+        {
+            throw new WrongUseException(wrong.Message);
+        }
         return [.. problems.OfType<Problem>()];
     }
 
@@ -42,16 +50,9 @@ internal static class ResultFiles
             return [];
         }
         if (Chromium.Find(Environment.GetEnvironmentVariable("PATH")) is not { } chromium) return [Chromium.Missing with { Severity = Severity.Error }];
-        var page = Path.Combine(Path.GetTempPath(), $"hushtrial-{Environment.ProcessId}-report.html");
-        try
-        {
-            Output.Write(page, stream => stream.Write(html));
-            if (Path.GetDirectoryName(Path.GetFullPath(path)) is { } folder) Directory.CreateDirectory(folder);
-            return chromium.Print(page, path, cancellation) is { } problem ? [problem with { Severity = Severity.Error }] : [];
-        }
-        finally
-        {
-            File.Delete(page);
-        }
+        using var folder = TemporaryFolder.Create() ?? throw new WrongUseException("no temporary folder can be made.");
+        var page = Path.Combine(folder.Path, "report.html");
+        Output.Write(page, stream => stream.Write(html));
+        return chromium.Print(page, path, cancellation) is { } problem ? [problem with { Severity = Severity.Error }] : [];
     }
 }

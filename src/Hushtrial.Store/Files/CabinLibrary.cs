@@ -26,7 +26,7 @@ public sealed record CabinLibrary(IReadOnlyList<CabinEntry> Cabins, IReadOnlyLis
         var (cabins, inputs, problems) = (new List<CabinEntry>(), new List<InputFile>(), new List<Problem>());
         foreach (var file in files)
         {
-            var (name, bytes) = (Path.GetFileName(file), Bytes(file));
+            var (name, bytes) = (Path.GetFileName(file), SmallFile.Read(file, 5_000_000));
             inputs.Add(new(name, bytes.Length, Convert.ToHexStringLower(SHA256.HashData(bytes))));
             using var stream = new MemoryStream(bytes);
             var (read, found) = Path.GetExtension(file).Equals(".csv", StringComparison.OrdinalIgnoreCase)
@@ -50,17 +50,5 @@ public sealed record CabinLibrary(IReadOnlyList<CabinEntry> Cabins, IReadOnlyLis
         if (cabins.Exists(c => c.Id.Equals(cabin.Id, StringComparison.OrdinalIgnoreCase)))
             problems.Add(new("CAB-004", Severity.Error, where, $"the cabin '{cabin.Id}' for the second time", "a name of its own for each", "Rename one of the two."));
         else cabins.Add(cabin);
-    }
-
-    private static byte[] Bytes(string file)
-    {
-        try
-        {
-            return new FileInfo(file).Length <= 5_000_000 ? File.ReadAllBytes(file) : throw new WrongUseException($"'{file}' is larger than 5 MB.");
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw new WrongUseException($"'{file}' cannot be read: {e.Message}");
-        }
     }
 }

@@ -23,7 +23,7 @@ public sealed class Chromium
     /// <summary>Prints a page to a PDF with tags and an outline; paper size and margins are the page's own.</summary>
     /// <returns>Null when the file was written, else what went wrong.</returns>
     public Problem? Print(string htmlFile, string pdfFile, CancellationToken cancellation) =>
-        Run(pdfFile, ["--print-to-pdf=" + Path.GetFullPath(pdfFile), "--no-pdf-header-footer", "--generate-pdf-document-outline", Address(htmlFile)], cancellation);
+        Run(pdfFile, "%%EOF"u8, made => ["--print-to-pdf=" + made, "--no-pdf-header-footer", "--generate-pdf-document-outline", Address(htmlFile)], cancellation);
 
     /// <summary>Draws a figure to a PNG of twice its size in pixels, in its light colours.</summary>
     /// <param name="svgFile">The figure.</param>
@@ -33,25 +33,33 @@ public sealed class Chromium
     /// <param name="cancellation">Ends the wait.</param>
     /// <returns>Null when the file was written, else what went wrong.</returns>
     public Problem? Draw(string svgFile, string pngFile, double width, double height, CancellationToken cancellation) =>
-        Run(pngFile, ["--screenshot=" + Path.GetFullPath(pngFile), "--hide-scrollbars", "--force-device-scale-factor=2", "--blink-settings=preferredColorScheme=1",
+        Run(pngFile, "IEND"u8, made => ["--screenshot=" + made, "--hide-scrollbars", "--force-device-scale-factor=2", "--blink-settings=preferredColorScheme=1",
             string.Create(CultureInfo.InvariantCulture, $"--window-size={Math.Ceiling(width)},{Math.Ceiling(height)}"), Address(svgFile)], cancellation);
 
     private static string Address(string file) => new Uri(Path.GetFullPath(file)).AbsoluteUri;
 
-    private Problem? Run(string output, IEnumerable<string> arguments, CancellationToken cancellation)
+    /// <summary>Lets the browser write into its own folder; what is whole comes under the final name at once.</summary>
+    /// <param name="output">The final name.</param>
+    /// <param name="last">What stands among the last bytes of a whole file.</param>
+    /// <param name="arguments">Arguments for a file to be made.</param>
+    /// <param name="cancellation">Ends the wait.</param>
+    private Problem? Run(string output, ReadOnlySpan<byte> last, Func<string, IEnumerable<string>> arguments, CancellationToken cancellation)
     {
         // A profile of its own: the user's windows, cookies and running instance are left alone.
         using var profile = TemporaryFolder.Create();
         if (profile is null) return Failed(output, "no temporary folder can be made");
-        File.Delete(output);
+        var made = Path.Combine(profile.Path, "made" + Path.GetExtension(output).ToLowerInvariant());
         using var limit = CancellationTokenSource.CreateLinkedTokenSource(cancellation);
         limit.CancelAfter(_patience);
         try
         {
             var result = _program.Run(["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update",
-                "--disable-sync", "--user-data-dir=" + profile.Path, .. arguments], profile.Path, limit.Token);
-            return result.ExitCode == 0 && File.Exists(output) ? null
-                : Failed(output, string.Create(CultureInfo.InvariantCulture, $"exit code {result.ExitCode}: {LastLine(result.Complaints)}"));
+                "--disable-sync", "--user-data-dir=" + profile.Path, .. arguments(made)], profile.Path, limit.Token);
+            if (result.ExitCode != 0 || !File.Exists(made)) return Failed(output, string.Create(CultureInfo.InvariantCulture, $"exit code {result.ExitCode}: {LastLine(result.Complaints)}"));
+            var bytes = File.ReadAllBytes(made);
+            if (bytes.AsSpan(Math.Max(0, bytes.Length - 64)).IndexOf(last) < 0) return Failed(output, "the file breaks off, as on a full disk");
+            Output.Write(output, stream => stream.Write(bytes));
+            return null;
         }
         catch (OperationCanceledException) when (!cancellation.IsCancellationRequested)
         {

@@ -29,9 +29,7 @@ public sealed class OpenedLog : IDisposable
     {
         var path = Path.GetFullPath(Path.Combine(folder, entry.File));
         // The reader refuses names that leave the folder; a link inside it may still lead out.
-        var target = File.Exists(path) ? new FileInfo(path).ResolveLinkTarget(returnFinalTarget: true)?.FullName ?? path : path;
-        if (!target.StartsWith(Path.GetFullPath(folder) + Path.DirectorySeparatorChar, StringComparison.Ordinal))
-            return new(entry.Id) { Problems = [FileProblems.LeadsOut(entry.File)] };
+        if (File.Exists(path) && !InsideFolder.Holds(folder, entry.File)) return new(entry.Id) { Problems = [FileProblems.LeadsOut(entry.File)] };
         if (FileBytes.Open(path, entry.File, out var problem) is not { } bytes) return new(entry.Id) { Problems = [problem! with { Expected = "a level log" }] };
         return Open(entry, document, bytes, new(entry.File, bytes.Length, RecordingHash.Sha256(bytes)));
     }

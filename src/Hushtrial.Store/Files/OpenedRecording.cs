@@ -28,10 +28,7 @@ public sealed class OpenedRecording : IDisposable
         var (id, file) = (entry.Id, entry.File);
         var path = Path.GetFullPath(Path.Combine(folder, file));
         // The reader refuses names that leave the folder; a link inside it may still lead out.
-        var target = File.Exists(path) ? new FileInfo(path).ResolveLinkTarget(returnFinalTarget: true)?.FullName ?? path : path;
-        var root = Path.GetFullPath(folder) + Path.DirectorySeparatorChar;
-        if (!target.StartsWith(root, StringComparison.Ordinal))
-            return new(id) { Problems = [FileProblems.LeadsOut(file)] };
+        if (File.Exists(path) && !InsideFolder.Holds(folder, file)) return new(id) { Problems = [FileProblems.LeadsOut(file)] };
         var recording = RecordingFiles.Open(path, file, entry.AllowTruncated ? Truncation.IsAllowed : Truncation.IsError);
         if (recording.Samples is null) return new(id) { Problems = recording.Problems, Recording = recording };
         using var bytes = FileBytes.Open(path, file, out _);

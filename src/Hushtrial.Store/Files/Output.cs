@@ -12,22 +12,46 @@ public static class Output
         writer.Write(text);
     });
 
-    /// <summary>Writes a file; the folder is made when it does not exist.</summary>
+    /// <summary>Writes a file; the folder is made when it does not exist. A link stays a link: the file that it leads to is replaced.</summary>
+    /// <param name="path">The file. A device or a pipe is written to as it is.</param>
+    /// <param name="content">Writes the content; whatever it throws, nothing is left.</param>
     /// <exception cref="WrongUseException">The place cannot be written: no right, no space, a file where a folder should be.</exception>
     public static void Write(string path, Action<Stream> content)
     {
-        var beside = path + ".part";
+        string? beside = null;
         try
         {
-            if (Path.GetDirectoryName(Path.GetFullPath(path)) is { } folder) Directory.CreateDirectory(folder);
-            using (var stream = new FileStream(beside, FileMode.Create, FileAccess.ReadWrite)) content(stream);
-            File.Move(beside, path, overwrite: true);
+            var final = Path.GetFullPath(path);
+            if (Path.GetDirectoryName(final) is { } folder) Directory.CreateDirectory(folder);
+            // A rename would put a file in the place of /dev/null.
+            if (KindOfPath.IsSpecial(final))
+            {
+                using var device = new FileStream(final, FileMode.Open, FileAccess.Write, FileShare.ReadWrite, bufferSize: 0);
+                content(device);
+                return;
+            }
+            if (new FileInfo(final) is { LinkTarget: not null } link) final = link.ResolveLinkTarget(returnFinalTarget: true)!.FullName;
+            if (Directory.Exists(final)) throw new IOException("It is a folder.");
+            // A name of its own: a file that somebody called 'x.part' is theirs.
+            beside = $"{final}.{Guid.NewGuid():N}.part";
+            using (var stream = new FileStream(beside, FileMode.CreateNew, FileAccess.ReadWrite)) content(stream);
+            if (!OperatingSystem.IsWindows() && File.Exists(final)) File.SetUnixFileMode(beside, File.GetUnixFileMode(final));
+            File.Move(beside, final, overwrite: true);
+            beside = null;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            try { File.Delete(beside); }
-            catch (Exception second) when (second is IOException or UnauthorizedAccessException) { /* The first failure is the one to tell. */ }
-            throw new WrongUseException($"'{path}' cannot be written: {e.Message}");
+            throw new WrongUseException($"'{path}' cannot be written: {(beside is null ? e.Message : e.Message.Replace(beside, path, StringComparison.Ordinal))}");
         }
+        finally
+        {
+            if (beside is not null) Remove(beside);
+        }
+    }
+
+    private static void Remove(string file)
+    {
+        try { File.Delete(file); }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException) { /* The first failure is the one to tell. */ }
     }
 }

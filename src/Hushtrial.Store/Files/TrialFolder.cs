@@ -46,7 +46,8 @@ public sealed class TrialFolder : IDisposable
     public static TrialFolder Open(string trial, IProgress<double>? progress = null)
     {
         var folder = new TrialFolder(Find(trial));
-        var bytes = ReadDocument(folder.DocumentPath);
+        // The reader refuses anything above 5 MB; it need not be loaded to be refused.
+        var bytes = SmallFile.ReadBeginning(folder.DocumentPath, 6_000_000);
         var name = Path.GetFileName(folder.DocumentPath);
         using (var stream = new MemoryStream(bytes))
         {
@@ -84,22 +85,6 @@ public sealed class TrialFolder : IDisposable
         var inside = Path.Combine(trial, DocumentName);
         if (File.Exists(inside)) return inside;
         throw new WrongUseException($"the folder '{trial}' holds no {DocumentName}. 'hushtrial new {trial}' writes one.");
-    }
-
-    private static byte[] ReadDocument(string path)
-    {
-        try
-        {
-            using var stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read);
-            // The reader refuses anything above 5 MB; it need not be loaded to be refused.
-            var bytes = new byte[(int)Math.Min(stream.Length, 6_000_000)];
-            stream.ReadExactly(bytes);
-            return bytes;
-        }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
-        {
-            throw new WrongUseException($"'{path}' cannot be read: {e.Message}");
-        }
     }
 
     private void OpenLogs(TrialDocument document)

@@ -14,7 +14,7 @@ public static class TrialLogs
         var path = File.Exists(trial) ? trial : Path.Combine(trial, TrialFolder.DocumentName);
         if (!File.Exists(path)) throw new WrongUseException($"there is no trial document '{trial}'.");
         var name = Path.GetFileName(path);
-        var old = File.ReadAllText(path);
+        var old = SmallFile.ReadText(path, 5_000_000);
         var before = TrialDocumentReader.Read(old, name).Problems.Where(p => p.Severity == Severity.Error).ToList();
         if (Inserted(old, entry) is not { } text)
             return [NotWritten(name, $"a section 'logs' that already names '{entry.Id}', or is not written as one '- ' a line", "an entry of its own", "Paste the entry by hand, or give the log another name with '--id'.")];

@@ -65,14 +65,14 @@ internal sealed class ReadingColumns
             if (title.Length == 0) continue;
             if (!seen.Add(title))
             {
-                problems.Add(new("EST-002", Severity.Error, At(table.HeaderLine, c), $"a second column named '{title}'", "every column once", "Rename one of the two."));
+                problems.Add(new("EST-002", Severity.Error, At(table.HeaderLine, c), $"a second column named {DocumentProblems.Quote(title)}", "every column once", "Rename one of the two."));
                 continue;
             }
             if (Known.FirstOrDefault(k => k.Equals(title.Trim(), StringComparison.OrdinalIgnoreCase)) is { } known) _known[known] = c;
             else if (!Remarks.Contains(title.ToLowerInvariant(), StringComparer.Ordinal)) AddQuantity(title, c);
         }
         if (!Has("condition"))
-            problems.Add(new("EST-003", Severity.Error, $"{name}, line {table.HeaderLine}", $"columns {string.Join(", ", table.Header)}", "a column named 'condition'", "Name the column that says what was worn 'condition'; the open ear is 'open'."));
+            problems.Add(new("EST-003", Severity.Error, $"{name}, line {table.HeaderLine}", $"columns {DocumentProblems.Quote(string.Join(", ", table.Header))}", "a column named 'condition'", "Name the column that says what was worn 'condition'; the open ear is 'open'."));
         if (_quantities.Count == 0)
             problems.Add(new("EST-004", Severity.Error, $"{name}, line {table.HeaderLine}", "no column with levels", "at least one column of numbers, for example LA", "Add the readings in dB, one column per quantity."));
     }
@@ -101,7 +101,7 @@ internal sealed class ReadingColumns
         {
             if (!TryNumber(written, out var seconds))
             {
-                _problems.Add(new("EST-007", Severity.Error, At(row.Line, _known["clock_s"]), $"clock '{written}'", "seconds since the start of the flight, for example 306", "Write the time in seconds, or leave the column empty."));
+                _problems.Add(new("EST-007", Severity.Error, At(row.Line, _known["clock_s"]), $"clock {DocumentProblems.Quote(written)}", "seconds since the start of the flight, for example 306", "Write the time in seconds, or leave the column empty."));
                 return null;
             }
             clock = seconds;
@@ -127,7 +127,7 @@ internal sealed class ReadingColumns
         if (IsMissing(cell)) return true;
         if (!TryNumber(cell, out var value))
         {
-            _problems.Add(new("EST-008", Severity.Error, At(row.Line, column), $"{quantity} '{cell}'", "a number in dB, or an empty cell", "Write the number alone; the line is left out until then."));
+            _problems.Add(new("EST-008", Severity.Error, At(row.Line, column), $"{quantity} {DocumentProblems.Quote(cell)}", "a number in dB, or an empty cell", "Write the number alone; the line is left out until then."));
             return false;
         }
         if (value is < -120 or > 180)
@@ -144,7 +144,7 @@ internal sealed class ReadingColumns
         var cells = _table.Rows.Where(r => column < r.Cells.Count).Select(r => r.Cells[column]).Where(c => !IsMissing(c)).ToList();
         // A column in which most cells are no numbers is text somebody added, not a quantity with mistakes.
         if (cells.Count > 0 && cells.Count(c => TryNumber(c, out _)) * 2 >= cells.Count) _quantities.Add((title, column));
-        else _problems.Add(new("EST-010", Severity.Note, At(_table.HeaderLine, column), $"column '{title}' holds no numbers", "a known column or a quantity in dB", "It is ignored."));
+        else _problems.Add(new("EST-010", Severity.Note, At(_table.HeaderLine, column), $"column {DocumentProblems.Quote(title)} holds no numbers", "a known column or a quantity in dB", "It is ignored."));
     }
 
     private string Cell(DelimitedRow row, string column) => _known.TryGetValue(column, out var c) && c < row.Cells.Count ? row.Cells[c] : "";

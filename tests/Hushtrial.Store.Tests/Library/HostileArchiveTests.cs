@@ -61,6 +61,8 @@ public sealed class HostileArchiveTests : IDisposable
         Refused("IMP-008", Zip(("trial.yaml", _document), ("a.wav", Encoding.UTF8.GetBytes("<html>not found</html>"))));
         Refused("IMP-002", Zip(("a.wav", LibraryFixture.Recording())));
         Refused("IMP-002", Zip());
+        Refused("IMP-002", Zip(("one/", []), ("one/two/", [])));
+        Refused("IMP-002", Zip(("trial.zip", Zip(("trial.yaml", _document)))));
         Refused("IMP-002", Zip(("one/trial.yaml", _document), ("two/trial.yaml", _document)));
         Refused("DOC-005", Zip(("trial.yaml", Encoding.UTF8.GetBytes("trial: { title: ["))));
         Refused("DOC-008", Zip(("trial.yaml", [])));
