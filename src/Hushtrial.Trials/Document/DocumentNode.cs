@@ -31,6 +31,12 @@ internal sealed class DocumentComposer
     public static DocumentNode? Compose(string text, DocumentProblems problems)
     {
         var composer = new DocumentComposer(DocumentText.WithoutStrayTabs(text), problems);
+        // The parser (18.1.0) takes a minute over a line that begins so and is no directive.
+        if (UnknownDirective(text) is { } line)
+        {
+            composer.Syntax(new Place(line, 1), "cannot start any token");
+            return null;
+        }
         try
         {
             return composer.Document();
@@ -44,6 +50,18 @@ internal sealed class DocumentComposer
         {
             // The parser (18.1.0) ends so on a bracket that is not closed before the next key.
             composer.Syntax(composer._last, "a '[' or '{' that is not closed");
+        }
+        return null;
+    }
+
+    /// <summary>Line, from 1, of the first '%' at the start of a line that is neither a version nor a tag directive; null without one.</summary>
+    private static int? UnknownDirective(string text)
+    {
+        var line = 1;
+        foreach (var written in text.AsSpan().EnumerateLines())
+        {
+            if (written.StartsWith("%", StringComparison.Ordinal) && !written.StartsWith("%YAML ", StringComparison.Ordinal) && !written.StartsWith("%TAG ", StringComparison.Ordinal)) return line;
+            line++;
         }
         return null;
     }
