@@ -10,7 +10,7 @@ using Hushtrial.Signals.Tests.Levels;
 // The level engine against its plain twin and against the peer script in bench/peers, on the same file in one run, in CPU seconds.
 // Arguments: seconds of audio (600), the python interpreter (none: no peer).
 var seconds = args.Length > 0 ? int.Parse(args[0], CultureInfo.InvariantCulture) : 600;
-var python = args.Length > 1 ? args[1] : null;
+var python = args.Length > 1 && args[1] != "quick" ? args[1] : null;
 const int rate = 48_000;
 var path = Path.Combine(Path.GetTempPath(), $"hushtrial-bench-{Environment.ProcessId}.wav");
 try
@@ -18,7 +18,7 @@ try
     Write(path, seconds);
     using var recording = Recording.Open(new FileBytes(path), "bench.wav");
     var samples = recording.Samples!;
-    var width = Vector512.IsHardwareAccelerated ? "512 bit" : Vector256.IsHardwareAccelerated ? "256 bit" : "128 bit";
+    var width = $"{64 * VectorWidth.Lanes} bit";
     Console.WriteLine($"{Environment.ProcessorCount} processors, vectors of {width}, .NET {Environment.Version}, {seconds} s of 48 kHz 24-bit mono");
 
     var standard = new LevelSettings { History = true, MaxThreads = 1 };
@@ -34,6 +34,11 @@ try
     var spectrum = Median(7, () => NarrowBand.Spectrum(samples, 0, 0, samples.Frames));
     var read = Median(7, () => ReadAll(samples));
     var twoThreads = Median(7, () => LevelAnalysis.Measure(samples, 0, 0, samples.Frames, standard with { MaxThreads = 2 }));
+    if (args.Contains("quick"))
+    {
+        Report("all", engine); Report("thirds", thirdsOnly); Report("broadband", broadband); Report("spectrum", spectrum); Report("read", read); Report("two threads", twoThreads);
+        return;
+    }
     var twin = Median(1, () => new ScalarTwin(samples, 0, 0, samples.Frames, withBands: true));
 
     Report("engine, one thread: A, C, Z with F and S, peak, history, 31 thirds and 10 octaves", engine);

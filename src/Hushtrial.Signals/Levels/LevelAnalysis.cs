@@ -46,9 +46,9 @@ public static class LevelAnalysis
         var plan = new ChunkPlan(samples.SampleRate, firstFrame, frameCount, settings.StepSeconds);
         var set = new FilterSet(samples.SampleRate, settings);
         var tally = new SpanTally(plan, set, settings);
-        if (Vector512.IsHardwareAccelerated)
+        if (VectorWidth.Lanes == 8)
             Run<EightLanes, Vector512<double>>(samples, channel, plan, set, settings, tally, progress, cancellation);
-        else if (Vector256.IsHardwareAccelerated)
+        else if (VectorWidth.Lanes == 4)
             Run<FourLanes, Vector256<double>>(samples, channel, plan, set, settings, tally, progress, cancellation);
         else
             Run<TwoLanes, Vector128<double>>(samples, channel, plan, set, settings, tally, progress, cancellation);

@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.Intrinsics;
 using Hushtrial.Signals.Recordings;
 
 namespace Hushtrial.Signals.Levels;
@@ -49,6 +50,8 @@ public sealed class NarrowBandSpectrum
 /// <summary>Narrow-band analysis by averaged, overlapped Fourier transforms (Welch 1967, doi 10.1109/TAU.1967.1161901).</summary>
 public static class NarrowBand
 {
+    private const int PairFrames = 32_768;
+
     /// <summary>The spectrum of one channel over one span.</summary>
     /// <param name="samples">The recording.</param>
     /// <param name="channel">Channel, from 0.</param>
@@ -72,24 +75,12 @@ public static class NarrowBand
         if (frameCount < points || frameCount > samples.Frames - firstFrame)
             throw new ArgumentOutOfRangeException(nameof(frameCount), frameCount, $"A span of {points} to {samples.Frames - firstFrame} frames is wanted.");
 
-        var window = new double[points];
-        for (var i = 0; i < points; i++) window[i] = 0.5 - (0.5 * Math.Cos(2 * Math.PI * i / points));
-        var fourier = new Fourier(points);
         var half = points / 2;
         var segments = ((frameCount - points) / half) + 1;
-        // Two segments make one complex transform: |A_k|² + |B_k|² = (|X_k|² + |X_(N−k)|²)/2.
-        var (first, second, frames, power) = (new double[points], new double[points], new double[points + half], new double[points]);
-        for (var s = 0L; s < segments; s += 2)
-        {
-            cancellation.ThrowIfCancellationRequested();
-            var pair = s + 1 < segments;
-            samples.Read(channel, firstFrame + (s * half), frames.AsSpan(0, pair ? points + half : points));
-            for (var i = 0; i < points; i++) first[i] = frames[i] * window[i];
-            if (pair) for (var i = 0; i < points; i++) second[i] = frames[half + i] * window[i];
-            else Array.Clear(second);
-            fourier.Transform(first, second);
-            for (var i = 0; i < points; i++) power[i] += (first[i] * first[i]) + (second[i] * second[i]);
-        }
+        var power = new double[points];
+        if (VectorWidth.Lanes == 8) Add<EightLanes, Vector512<double>>(samples, channel, firstFrame, segments, power, cancellation);
+        else if (VectorWidth.Lanes == 4) Add<FourLanes, Vector256<double>>(samples, channel, firstFrame, segments, power, cancellation);
+        else Add<TwoLanes, Vector128<double>>(samples, channel, firstFrame, segments, power, cancellation);
 
         // Σw² = 3/8·N for the Hann window; one-sided, so the lines between 0 Hz and half the rate count twice.
         var scale = 1 / (0.375 * points * samples.SampleRate * segments);
@@ -97,5 +88,28 @@ public static class NarrowBand
         for (var k = 0; k <= half; k++)
             density[k] = (k == 0 || k == half ? power[k] : power[k] + power[points - k]) * scale;
         return new(samples.SampleRate, points, segments, density);
+    }
+
+    /// <summary>Adds the power of every segment. Two make one complex transform: |A_k|² + |B_k|² = (|X_k|² + |X_(N−k)|²)/2.</summary>
+    internal static void Add<TOps, TVector>(SampleSource samples, int channel, long firstFrame, long segments, double[] power, CancellationToken cancellation)
+        where TOps : struct, ILanes<TVector>
+        where TVector : unmanaged
+    {
+        var (points, half) = (power.Length, power.Length / 2);
+        var transform = new PowerTransform<TOps, TVector>(points);
+        // Several pairs of segments for one read; the last half segment of a read is the first of the next.
+        var most = 2 * Math.Max(1, PairFrames / points);
+        var (frames, silence) = (new double[(most + 1) * half], new double[points]);
+        for (var s = 0L; s < segments; s += most)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            var count = (int)Math.Min(most, segments - s);
+            var kept = s == 0 ? 0 : half;
+            if (kept > 0) frames.AsSpan(most * half, half).CopyTo(frames);
+            samples.Read(channel, firstFrame + (s * half) + kept, frames.AsSpan(kept, ((count + 1) * half) - kept));
+            for (var i = 0; i < count; i += 2)
+                transform.Add(frames.AsSpan(i * half, points), i + 1 < count ? frames.AsSpan((i + 1) * half, points) : silence);
+        }
+        transform.AddTo(power);
     }
 }

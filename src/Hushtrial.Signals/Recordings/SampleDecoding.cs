@@ -47,7 +47,7 @@ internal static class SampleDecoding
             var (low, high) = Masks(stride, encoding);
             var top = Vector128.Create(turn);
             ref var to = ref MemoryMarshal.GetReference(destination);
-            if (Vector512.IsHardwareAccelerated && Avx512F.IsSupported)
+            if (Avx512F.IsSupported)
             {
                 var unit = Vector512.Create(Unit);
                 for (; i <= destination.Length - 8; i += 8)
