@@ -40,14 +40,8 @@ internal sealed class SpanTally
         Span<double> missing = stackalloc double[Row.Sums];
         for (var i = 0; i < Row.Sums; i++) missing[i] = _chunk == 0 ? 0 : _sums[i] - chunk.SumsAtStart[i];
 
-        var last = 0;
-        for (var i = 0; i < chunk.Readings; i++)
-        {
-            double Reading(double sum, double lack, double decay) => Math.Max(0, sum + (lack * Math.Pow(decay, chunk.ReadAt[i]))) * (1 - decay);
-            _fast.Add(Reading(chunk.Fast[i], missing[0], _set.FastDecay), chunk.ReadAt[i] - last);
-            _slow.Add(Reading(chunk.Slow[i], missing[1], _set.SlowDecay), chunk.ReadAt[i] - last);
-            last = chunk.ReadAt[i];
-        }
+        AddReadings(chunk.Fast.AsSpan(0, chunk.Readings), chunk.ReadAt, missing[0], _set.FastDecay, _fast);
+        AddReadings(chunk.Slow.AsSpan(0, chunk.Readings), chunk.ReadAt, missing[1], _set.SlowDecay, _slow);
 
         var stepFrames = _plan.StepMilliframes / 1000.0;
         var length = _plan.FramesOf(_chunk);
@@ -83,6 +77,25 @@ internal sealed class SpanTally
             _plan.LastStepFrames / _plan.Rate, _broadband, [.. _thirdFilters.Select(f => f.Band)], _thirds);
         return new(_plan.Rate, _plan.Frames, [MeanSquare(0), MeanSquare(1), MeanSquare(2)], maxima, _peak, _fast, _slow,
             [.. bands[BandFraction.ThirdOctave]], [.. bands[BandFraction.Octave]], history);
+    }
+
+    /// <summary>Sorts readings into a histogram, after adding what their sums lack.</summary>
+    private static void AddReadings(Span<double> sums, int[] readAt, double lack, double decay, LevelHistogram histogram)
+    {
+        var last = 0;
+        for (var i = 0; i < sums.Length; i++)
+        {
+            // What is lacking ends as soon as it is below the rounding of any sum.
+            if (lack != 0)
+            {
+                lack *= Math.Pow(decay, readAt[i] - last);
+                last = readAt[i];
+                sums[i] = Math.Max(0, sums[i] + lack);
+                if (Math.Abs(lack) < 1e-18 * sums[i]) lack = 0;
+            }
+            sums[i] *= 1 - decay;
+        }
+        histogram.Add(sums, readAt);
     }
 
     private static float[][] Rows(int count, int length) => [.. Enumerable.Range(0, count).Select(_ => new float[length])];

@@ -33,11 +33,14 @@ internal sealed unsafe class StripRun<TOps, TVector>
 {
     private const int ReadFrames = 16_384;
 
+    // Rows that lie a multiple of 4096 bytes apart would fall into the same few lines of the first cache.
+    private const int RowFrames = ReadFrames + 24;
+
     private readonly SampleSource _samples;
     private readonly int _channel;
     private readonly ChunkPlan _plan;
     private readonly LaneBank<TOps, TVector> _bank;
-    private readonly double[] _read = new double[TOps.Count * ReadFrames];
+    private readonly double[] _read = GC.AllocateArray<double>(TOps.Count * RowFrames, pinned: true);
     private readonly long[] _length = new long[TOps.Count];
     private readonly ChunkRows[] _chunks;
     private int _firstChunk;
@@ -121,15 +124,20 @@ internal sealed unsafe class StripRun<TOps, TVector>
 
         var frames = (int)(upTo - _position);
         var offset = (int)(_position - _readFrom);
-        var target = (double*)_bank.Input;
-        for (var lane = 0; lane < TOps.Count; lane++)
-        {
-            ref var source = ref _read[(lane * ReadFrames) + offset];
-            for (var n = 0; n < frames; n++) target[(n * TOps.Count) + lane] = Unsafe.Add(ref source, n);
-        }
+        Interleave((double*)Unsafe.AsPointer(ref _read[0]) + offset, _bank.Input, frames);
         _bank.Run(frames, _position);
         _position = upTo;
         return Array.IndexOf(_length, upTo) >= 0;
+    }
+
+    /// <summary>From one row per chunk to one vector per frame.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static void Interleave(double* source, TVector* target, int frames)
+    {
+        var n = 0;
+        for (; n <= frames - TOps.Count; n += TOps.Count) TOps.Transpose(source + n, RowFrames, target + n);
+        for (; n < frames; n++)
+            for (var lane = 0; lane < TOps.Count; lane++) ((double*)target)[(n * TOps.Count) + lane] = source[(lane * RowFrames) + n];
     }
 
     /// <summary>Reads the next frames of every chunk; frames before the recording and after the span are silence.</summary>
@@ -138,7 +146,7 @@ internal sealed unsafe class StripRun<TOps, TVector>
         _readFrom = _position;
         for (var lane = 0; lane < TOps.Count; lane++)
         {
-            var room = _read.AsSpan(lane * ReadFrames, ReadFrames);
+            var room = _read.AsSpan(lane * RowFrames, ReadFrames);
             var chunkStart = _plan.FirstFrame + ((_firstChunk + lane) * _plan.ChunkFrames);
             var from = chunkStart + _position;
             var to = _length[lane] > 0 ? Math.Min(from + ReadFrames, chunkStart + _length[lane]) : from;
