@@ -29,8 +29,14 @@ internal sealed class BandFilter
         Feedback2 = Array.ConvertAll(Poles, p => -((p.Real * p.Real) + (p.Imaginary * p.Imaginary)));
         Numerator = bilinear ? null : FitNumerator();
         Gain = 1;
-        // The fitted numerator carries its gain; the bilinear band-pass has gain 1 at its centre, the midband but for 10⁻⁵ dB.
+        // The bilinear band-pass has gain 1 at its centre, the midband but for 10⁻⁵ dB.
         if (Numerator is null) Gain = 1 / Response(band.ExactMidband.Hertz).Magnitude;
+        // The gain of the fitted one is its first coefficient: one multiplication less for every sample.
+        else
+        {
+            Gain = Numerator[0];
+            Numerator = Array.ConvertAll(Numerator, b => b / Gain);
+        }
         SettlingFrames = (int)Math.Ceiling(Math.Log(1e-10) / Math.Log(Poles.Max(p => p.Magnitude)));
         MeetsClassOne = Measure();
     }
@@ -47,7 +53,7 @@ internal sealed class BandFilter
     /// <summary>Per section the weight of the state before, −a₂.</summary>
     internal double[] Feedback2 { get; }
 
-    /// <summary>Null: the numerator is (1 − z⁻²)³. Otherwise it is (1 − z⁻¹)³ times these three coefficients in rising powers of z⁻¹.</summary>
+    /// <summary>Null: the numerator is (1 − z⁻²)³. Otherwise it is (1 − z⁻¹)³ times these three coefficients in rising powers of z⁻¹, the first of them 1.</summary>
     internal double[]? Numerator { get; }
 
     /// <summary>Factor that brings the midband gain to 1.</summary>
@@ -56,7 +62,8 @@ internal sealed class BandFilter
     /// <summary>Frames after which the slowest pole has forgotten its start by 200 dB: 3.8 s for the one-third octave at 20 Hz.</summary>
     internal int SettlingFrames { get; }
 
-    private Complex[] Poles { get; }
+    /// <summary>The poles, one of each conjugate pair.</summary>
+    internal Complex[] Poles { get; }
 
     private bool MeetsClassOne { get; }
 

@@ -15,6 +15,8 @@ internal sealed class ChunkPlan
     /// (each begins when it must, the one at 20 Hz 3.8 s before) has forgotten its start by 200 dB.</summary>
     internal const double WarmUpSeconds = 8;
 
+    // Whole blocks of the halvings lie before a chunk.
+    private const int WarmUpGrid = 1024;
     private const double LongestChunkSeconds = 60;
     private const double OneStripSeconds = 30;
 
@@ -32,7 +34,7 @@ internal sealed class ChunkPlan
         StepsPerChunk = (int)(ChunkFrames * 1000 / StepMilliframes);
         // F and S are read at least every 1/128 s.
         ReadingsPerStep = Math.Max(1, (int)Math.Ceiling(stepSeconds * 128));
-        WarmUp = (int)Math.Ceiling(WarmUpSeconds * rate);
+        WarmUp = (int)Math.Ceiling(WarmUpSeconds * rate / WarmUpGrid) * WarmUpGrid;
     }
 
     internal int Rate { get; }

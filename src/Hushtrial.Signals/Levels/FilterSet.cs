@@ -3,14 +3,16 @@ using Hushtrial.Signals.Filters;
 
 namespace Hushtrial.Signals.Levels;
 
-/// <summary>The filters of one measurement: the weightings and the bands that exist at the rate, those with the common numerator first.</summary>
+/// <summary>The filters of one measurement: the weightings and the bands that exist at the rate: at the full rate those with the common numerator first, then those at reduced rates.</summary>
 internal sealed class FilterSet
 {
     internal FilterSet(int rate, LevelSettings settings)
     {
         Weightings = WeightingFilters.At(rate);
         Wanted = [.. settings.Thirds ? Band.ThirdOctaves : [], .. settings.Octaves ? Band.Octaves : []];
-        Bands = [.. Wanted.Select(b => BandFilter.Find(b, rate)).OfType<BandFilter>().OrderBy(f => f.Numerator is not null)];
+        var filters = Wanted.Select(b => BandFilter.Find(b, rate)).OfType<BandFilter>().ToLookup(f => LowRateFilter.Find(f) is null);
+        Reduced = [.. filters[false].Select(f => LowRateFilter.Find(f)!).OrderBy(f => f.Factor)];
+        Bands = [.. filters[true].OrderBy(f => f.Numerator is not null), .. Reduced.Select(f => f.Full)];
         Rate = rate;
         FastDecay = Math.Exp(-1 / (0.125 * rate));
         SlowDecay = Math.Exp(-1.0 / rate);
@@ -23,8 +25,14 @@ internal sealed class FilterSet
     /// <summary>The bands asked for, one-third octaves first.</summary>
     internal IReadOnlyList<Band> Wanted { get; }
 
-    /// <summary>The filters of the bands that exist.</summary>
+    /// <summary>The filters of the bands that exist: first those that run at the full rate.</summary>
     internal IReadOnlyList<BandFilter> Bands { get; }
+
+    /// <summary>The filters that stand for the last of <see cref="Bands"/> at reduced rates, the highest rate first.</summary>
+    internal IReadOnlyList<LowRateFilter> Reduced { get; }
+
+    /// <summary>How many bands run at the full rate.</summary>
+    internal int FullRate => Bands.Count - Reduced.Count;
 
     /// <summary>What is left of an F-weighted square after one sample: τ = 125 ms (IEC 61672-1:2013, 5.8.1).</summary>
     internal double FastDecay { get; }

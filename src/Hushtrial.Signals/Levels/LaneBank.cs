@@ -9,16 +9,19 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     where TOps : struct, ILanes<TVector>
     where TVector : unmanaged
 {
-    /// <summary>Most frames in one call: the working set stays in the first cache.</summary>
+    /// <summary>Most frames in one call: the working set stays in the first two caches.</summary>
     internal const int MostFrames = 256;
 
-    /// <summary>Earlier frames the difference looks back to.</summary>
-    internal const int LookBack = 6;
+    // Earlier frames the difference looks back to.
+    private const int LookBack = 6;
+    private const int History = LowRateBank<TOps, TVector>.History;
+    private const int BlockFrames = LowRateBank<TOps, TVector>.Block;
 
     // No signal is that small; recursions that ring out after digital silence stop here, before subnormal numbers slow them down.
     private const double Tiny = 1e-100;
 
     private readonly FilterSet _set;
+    private readonly int _full;
     private readonly int _common;
     private readonly int[] _begins;
     private readonly bool[] _running;
@@ -30,17 +33,19 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     private readonly TVector* _weightingStates;
     private readonly TVector* _bandStates;
     private readonly int _stateVectors;
+    private int _filled;
 
     internal LaneBank(FilterSet set)
     {
         _set = set;
-        _common = set.Bands.Count(b => b.Numerator is null);
-        _begins = [.. set.Bands.Select(b => -b.SettlingFrames)];
+        _full = set.FullRate;
+        _common = set.Bands.Take(_full).Count(b => b.Numerator is null);
+        _begins = [.. set.Bands.Take(_full).Select(b => -b.SettlingFrames)];
         _running = new bool[_begins.Length];
         // Two bands that may share a loop begin together, whether they do share it on this processor or not.
         for (var i = 0; i + 1 < _common; i += 2) _begins[i] = _begins[i + 1] = Math.Min(_begins[i], _begins[i + 1]);
-        var bandStates = 6 * set.Bands.Count;
-        var vectors = LookBack + (3 * MostFrames) + (3 * MostFrames) + (2 * (Row.Bands + set.Bands.Count)) + 9 + bandStates;
+        var bandStates = 6 * _full;
+        var vectors = History + BlockFrames + (5 * MostFrames) + (2 * RowLength) + 9 + bandStates;
         _arena = GC.AllocateArray<double>((vectors * TOps.Count) + 8, pinned: true);
         // A vector that crosses a cache line costs two loads: begin on a line of 64 bytes.
         var next = (TVector*)(((nint)Unsafe.AsPointer(ref _arena[0]) + 63) & ~63);
@@ -50,19 +55,25 @@ internal sealed unsafe class LaneBank<TOps, TVector>
             next += count;
             return place;
         }
-        _input = Take(LookBack + MostFrames);
+        _input = Take(History + BlockFrames);
         _difference = Take(MostFrames);
         _plainDifference = Take(MostFrames);
         _squares = Take(3 * MostFrames);
-        Piece = Take(Row.Bands + set.Bands.Count);
-        Step = Take(Row.Bands + set.Bands.Count);
+        Piece = Take(RowLength);
+        Step = Take(RowLength);
         _weightingStates = Take(9);
         _bandStates = Take(bandStates);
         _stateVectors = 9 + bandStates;
     }
 
-    /// <summary>Where the next frames go: one vector per frame, at most <see cref="MostFrames"/>.</summary>
-    internal TVector* Input => _input + LookBack;
+    /// <summary>The block that is being filled, one vector per frame, behind the end of the block before.</summary>
+    internal TVector* Block => _input + History;
+
+    /// <summary>Where the next frames go: at most <see cref="MostFrames"/>, and at most <see cref="Room"/>.</summary>
+    internal TVector* Input => Block + _filled;
+
+    /// <summary>Frames the block still takes.</summary>
+    internal int Room => BlockFrames - _filled;
 
     /// <summary>Energies of the frames of the last call, at the places of <see cref="Row"/>.</summary>
     internal TVector* Piece { get; }
@@ -71,13 +82,14 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     internal TVector* Step { get; }
 
     /// <summary>Entries of <see cref="Piece"/> and <see cref="Step"/>.</summary>
-    internal int RowLength => Row.Bands + _set.Bands.Count;
+    internal int RowLength => Row.Bands + _full;
 
     /// <summary>All states at rest, all sums at zero.</summary>
     internal void Reset()
     {
         Array.Clear(_arena);
         Array.Clear(_running);
+        _filled = 0;
     }
 
     /// <summary>Begins a step: energies as given by a factor on the last piece, maxima from nothing.</summary>
@@ -103,7 +115,7 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     {
         Weight(frames);
         TimeWeight(frames);
-        if (_set.Bands.Count > 0)
+        if (_full > 0)
         {
             Difference(frames);
             RunBands(frames, beginning: false, position);
@@ -115,10 +127,19 @@ internal sealed unsafe class LaneBank<TOps, TVector>
                 RunBands(frames, beginning: true, position);
             }
         }
-        for (var i = 0; i < LookBack; i++) _input[i] = _input[frames + i];
         var bound = TOps.Spread(Tiny);
         for (var i = 0; i < _stateVectors; i++) _weightingStates[i] = TOps.ZeroBelow(_weightingStates[i], bound);
         for (var i = 0; i < Row.Sums; i++) Step[Row.Last + i] = TOps.ZeroBelow(Step[Row.Last + i], bound);
+    }
+
+    /// <summary>Takes the frames at <see cref="Input"/> into the block, filtered or not.</summary>
+    internal void Advance(int frames) => _filled += frames;
+
+    /// <summary>Begins the next block.</summary>
+    internal void NextBlock()
+    {
+        Buffer.MemoryCopy(_input + BlockFrames, _input, History * sizeof(TVector), History * sizeof(TVector));
+        _filled = 0;
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
@@ -314,7 +335,7 @@ internal sealed unsafe class LaneBank<TOps, TVector>
         var p = _set.Bands[band];
         TVector p11 = TOps.Spread(p.Feedback1[0]), p12 = TOps.Spread(p.Feedback2[0]), p21 = TOps.Spread(p.Feedback1[1]);
         TVector p22 = TOps.Spread(p.Feedback2[1]), p31 = TOps.Spread(p.Feedback1[2]), p32 = TOps.Spread(p.Feedback2[2]);
-        TVector b0 = TOps.Spread(p.Numerator![0]), b1 = TOps.Spread(p.Numerator[1]), b2 = TOps.Spread(p.Numerator[2]);
+        TVector b1 = TOps.Spread(p.Numerator![1]), b2 = TOps.Spread(p.Numerator[2]);
         TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], sum = default;
         var d = _plainDifference;
         for (var n = 0; n < frames; n++)
@@ -324,7 +345,7 @@ internal sealed unsafe class LaneBank<TOps, TVector>
             w = TOps.MultiplyAdd(p21, u21, TOps.MultiplyAdd(p22, u22, w));
             (u22, u21) = (u21, w);
             w = TOps.MultiplyAdd(p31, u31, TOps.MultiplyAdd(p32, u32, w));
-            var y = TOps.MultiplyAdd(b0, w, TOps.MultiplyAdd(b1, u31, TOps.Multiply(b2, u32)));
+            var y = TOps.MultiplyAdd(b1, u31, TOps.MultiplyAdd(b2, u32, w));
             (u32, u31) = (u31, w);
             sum = TOps.MultiplyAdd(y, y, sum);
         }

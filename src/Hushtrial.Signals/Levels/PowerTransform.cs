@@ -59,8 +59,8 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
     /// <param name="second">Another one, or as many zeros.</param>
     internal void Add(ReadOnlySpan<double> first, ReadOnlySpan<double> second)
     {
-        ArgumentOutOfRangeException.ThrowIfNotEqual(first.Length, _points);
-        ArgumentOutOfRangeException.ThrowIfNotEqual(second.Length, _points);
+        if (first.Length != _points) throw new ArgumentException($"A segment has {_points} frames.", nameof(first));
+        if (second.Length != _points) throw new ArgumentException($"A segment has {_points} frames.", nameof(second));
         fixed (double* a = first, b = second)
         {
             for (var block = 0; block < 8; block++)

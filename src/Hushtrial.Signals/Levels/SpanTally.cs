@@ -20,6 +20,8 @@ internal sealed class SpanTally
     private readonly float[][]? _broadband;
     private readonly float[][] _thirds = [];
     private readonly BandFilter[] _thirdFilters;
+    private readonly int[] _thirdPlaces;
+    private readonly double[] _powerGains;
     private double _peak;
     private int _chunk;
 
@@ -29,6 +31,8 @@ internal sealed class SpanTally
         _energy = new double[3 + set.Bands.Count];
         _decay = [set.FastDecay, set.SlowDecay, set.FastDecay, set.SlowDecay, set.FastDecay, set.SlowDecay];
         _thirdFilters = [.. set.Bands.Where(b => b.Band.Fraction == BandFraction.ThirdOctave).OrderBy(b => b.Band)];
+        _thirdPlaces = Array.ConvertAll(_thirdFilters, f => set.IndexOf(f.Band));
+        _powerGains = [.. set.Bands.Take(set.FullRate).Select(f => f.Gain * f.Gain), .. set.Reduced.Select(f => f.Gain * f.Gain)];
         if (!settings.History) return;
         _broadband = Rows(6, plan.Steps);
         _thirds = Rows(_thirdFilters.Length, plan.Steps);
@@ -71,7 +75,7 @@ internal sealed class SpanTally
         double MeanSquare(int i) => _energy[i] / _plan.Frames;
         double[] maxima = [.. _largest.Select((sum, i) => sum * (1 - _decay[i]))];
         var bands = _set.Wanted.Select(band => _set.IndexOf(band) is >= 0 and var i
-            ? new BandLevel(band, MeanSquare(3 + i) * _set.Bands[i].Gain * _set.Bands[i].Gain, Valid: true, Reason: null)
+            ? new BandLevel(band, MeanSquare(3 + i) * _powerGains[i], Valid: true, Reason: null)
             : new BandLevel(band, 0, Valid: false, BandFilter.Reason(band, _plan.Rate))).ToLookup(b => b.Band.Fraction);
         var history = _broadband is null ? null : new BlockHistory(_plan.StepMilliframes / 1000.0 / _plan.Rate,
             _plan.LastStepFrames / _plan.Rate, _broadband, [.. _thirdFilters.Select(f => f.Band)], _thirds);
@@ -106,10 +110,7 @@ internal sealed class SpanTally
         _broadband![3][step] = (float)(_sums[0] * (1 - _set.FastDecay));
         _broadband[4][step] = (float)(_sums[1] * (1 - _set.SlowDecay));
         _broadband[5][step] = (float)row[Row.PeakC];
-        for (var i = 0; i < _thirdFilters.Length; i++)
-        {
-            var filter = _thirdFilters[i];
-            _thirds[i][step] = (float)(row[Row.Bands + _set.IndexOf(filter.Band)] / frames * filter.Gain * filter.Gain);
-        }
+        for (var i = 0; i < _thirdPlaces.Length; i++)
+            _thirds[i][step] = (float)(row[Row.Bands + _thirdPlaces[i]] / frames * _powerGains[_thirdPlaces[i]]);
     }
 }

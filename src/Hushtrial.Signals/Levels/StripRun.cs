@@ -33,6 +33,9 @@ internal sealed unsafe class StripRun<TOps, TVector>
 {
     private const int ReadFrames = 16_384;
 
+    // More than any halving's delay.
+    private const int LookAhead = 4096;
+
     // Rows that lie a multiple of 4096 bytes apart would fall into the same few lines of the first cache.
     private const int RowFrames = ReadFrames + 24;
 
@@ -40,8 +43,10 @@ internal sealed unsafe class StripRun<TOps, TVector>
     private readonly int _channel;
     private readonly ChunkPlan _plan;
     private readonly LaneBank<TOps, TVector> _bank;
+    private readonly LowRateBank<TOps, TVector> _low;
     private readonly double[] _read = GC.AllocateArray<double>(TOps.Count * RowFrames, pinned: true);
     private readonly long[] _length = new long[TOps.Count];
+    private readonly long[] _frames = new long[TOps.Count];
     private readonly ChunkRows[] _chunks;
     private int _firstChunk;
     private long _position;
@@ -52,9 +57,10 @@ internal sealed unsafe class StripRun<TOps, TVector>
     {
         (_samples, _channel, _plan) = (samples, channel, plan);
         _bank = new(set);
+        _low = new(plan, set);
         _chunks = new ChunkRows[TOps.Count];
         for (var lane = 0; lane < TOps.Count; lane++)
-            _chunks[lane] = new(_bank.RowLength, plan.StepsPerChunk, (plan.StepsPerChunk * plan.ReadingsPerStep) + 1);
+            _chunks[lane] = new(Row.Bands + set.Bands.Count, plan.StepsPerChunk, (plan.StepsPerChunk * plan.ReadingsPerStep) + 1);
     }
 
     /// <summary>The chunks of the last run.</summary>
@@ -69,10 +75,11 @@ internal sealed unsafe class StripRun<TOps, TVector>
         _firstChunk = firstChunk;
         for (var lane = 0; lane < TOps.Count; lane++)
         {
-            _length[lane] = Math.Max(0, _plan.FramesOf(firstChunk + lane));
+            _length[lane] = _frames[lane] = Math.Max(0, _plan.FramesOf(firstChunk + lane));
             (_chunks[lane].Steps, _chunks[lane].Readings) = (0, 0);
         }
         _bank.Reset();
+        _low.Reset();
         _position = -_plan.WarmUp;
         _readFrom = long.MinValue / 2;
         while (_position < 0) Advance(0);
@@ -109,6 +116,8 @@ internal sealed unsafe class StripRun<TOps, TVector>
             if (share > 0) active = Close(inNextStep: true);
             done?.Invoke((_position - before) * active);
         }
+        // The bands at reduced rates are some hundred frames late.
+        while (!_low.Done(_frames)) Feed(_position + _bank.Room);
     }
 
     private static double Lane(TVector vector, int lane) => Unsafe.Add(ref Unsafe.As<TVector, double>(ref vector), lane);
@@ -116,18 +125,28 @@ internal sealed unsafe class StripRun<TOps, TVector>
     /// <summary>Filters up to a place, or less; true when some chunk ends where it stopped.</summary>
     private bool Advance(long stop)
     {
-        var upTo = Math.Min(stop, _position + LaneBank<TOps, TVector>.MostFrames);
+        var upTo = stop;
         foreach (var length in _length)
             if (length > _position) upTo = Math.Min(upTo, length);
-        if (_position >= _readFrom + ReadFrames) Fill();
-        upTo = Math.Min(upTo, _readFrom + ReadFrames);
+        return Array.IndexOf(_length, Feed(upTo, filter: true)) >= 0;
+    }
 
-        var frames = (int)(upTo - _position);
+    /// <summary>Takes frames up to a place, or less, and returns the place it came to.</summary>
+    private long Feed(long upTo, bool filter = false)
+    {
+        if (_position >= _readFrom + ReadFrames) Fill();
+        var frames = (int)Math.Min(Math.Min(upTo, _readFrom + ReadFrames) - _position, Math.Min(_bank.Room, LaneBank<TOps, TVector>.MostFrames));
         var offset = (int)(_position - _readFrom);
         Interleave((double*)Unsafe.AsPointer(ref _read[0]) + offset, _bank.Input, frames);
-        _bank.Run(frames, _position);
-        _position = upTo;
-        return Array.IndexOf(_length, upTo) >= 0;
+        if (filter) _bank.Run(frames, _position);
+        _bank.Advance(frames);
+        _position += frames;
+        if (_bank.Room == 0)
+        {
+            _low.Add(_bank.Block, _position - LowRateBank<TOps, TVector>.Block, _chunks, _frames);
+            _bank.NextBlock();
+        }
+        return _position;
     }
 
     /// <summary>From one row per chunk to one vector per frame.</summary>
@@ -149,7 +168,8 @@ internal sealed unsafe class StripRun<TOps, TVector>
             var room = _read.AsSpan(lane * RowFrames, ReadFrames);
             var chunkStart = _plan.FirstFrame + ((_firstChunk + lane) * _plan.ChunkFrames);
             var from = chunkStart + _position;
-            var to = _length[lane] > 0 ? Math.Min(from + ReadFrames, chunkStart + _length[lane]) : from;
+            // Beyond the chunk, but not beyond the span: the halvings look ahead.
+            var to = _length[lane] > 0 ? Math.Min(Math.Min(from + ReadFrames, chunkStart + _length[lane] + LookAhead), _plan.FirstFrame + _plan.Frames) : from;
             var head = (int)Math.Clamp(-from, 0, ReadFrames);
             var count = (int)Math.Max(0, to - (from + head));
             room[..head].Clear();
@@ -201,7 +221,7 @@ internal sealed unsafe class StripRun<TOps, TVector>
     private void Write(int lane, int step)
     {
         var row = _chunks[lane].RowOf(step);
-        for (var i = 0; i < row.Length; i++) row[i] = Lane(_bank.Step[i], lane);
+        for (var i = 0; i < _bank.RowLength; i++) row[i] = Lane(_bank.Step[i], lane);
         _chunks[lane].Steps = step + 1;
     }
 }

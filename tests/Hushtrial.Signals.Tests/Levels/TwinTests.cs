@@ -20,8 +20,9 @@ public sealed class TwinTests
         long first = (long)(from * rate), frames = (long)(seconds * rate);
         var ours = samples.Levels(first, frames);
         var twin = new ScalarTwin(samples, 0, first, frames, withBands: true);
-        // 1e-6 dB: the warm-up leaves 200 dB of the slowest band's start. A span of a few periods of 20 Hz can sit in a lull of that band.
-        var bandTolerance = seconds > 1 ? 1e-6 : 1e-4;
+        // The bands at reduced rates may be off by 0.001 dB in the hardest case; this is an easy one. A span of a few periods of 20 Hz can
+        // sit in a lull of that band.
+        var bandTolerance = seconds > 1 ? 3e-4 : 5e-4;
         foreach (var w in Enum.GetValues<FrequencyWeighting>())
         {
             Near(twin.MeanSquare[(int)w], ours.MeanSquare(w), 1e-6);

@@ -1,0 +1,185 @@
+using System.Collections.Concurrent;
+using System.Numerics;
+using Hushtrial.Quantities;
+
+namespace Hushtrial.Signals.Filters;
+
+/// <summary>A band filter that gives the output of its <see cref="BandFilter"/> at every 2nd, 4th, … frame, from a signal whose rate was halved as often.</summary>
+/// <remarks>
+/// The poles are those of the full-rate filter, to the power of the factor. Behind (1 − z⁻¹)³ four zeros' worth of coefficients are fitted by least
+/// squares to the complex response of the full-rate filter divided by that of the <see cref="HalfBand"/> stages: amplitude and phase,
+/// so that steps begin and end at the same instant. The error that counts is what a lone tone could change of a level 60 dB below it.
+/// </remarks>
+internal sealed class LowRateFilter
+{
+    /// <summary>Error allowed where the filter passes more than −60 dB, as a part of the response: 0.0004 dB.</summary>
+    internal const double Allowed = 5e-5;
+
+    private const int Taps = 4;
+    private const int Rounds = 8;
+    // Lowest reduced rate, Hz; a longer chain would save next to nothing.
+    private const double LowestRate = 2700;
+    private static readonly ConcurrentDictionary<(Band, int), LowRateFilter?> _known = new();
+
+    private LowRateFilter(BandFilter filter, int factor)
+    {
+        (Full, Factor) = (filter, factor);
+        var poles = Array.ConvertAll(filter.Poles, p => Complex.Pow(p, factor));
+        Feedback1 = Array.ConvertAll(poles, p => 2 * p.Real);
+        Feedback2 = Array.ConvertAll(poles, p => -((p.Real * p.Real) + (p.Imaginary * p.Imaginary)));
+        Numerator = Fit();
+        Gain = Numerator[0] * filter.Gain;
+        Numerator = Array.ConvertAll(Numerator, b => b * filter.Gain / Gain);
+    }
+
+    /// <summary>The full-rate filter it stands for.</summary>
+    internal BandFilter Full { get; }
+
+    /// <summary>Frames per value: 2, 4, 8, …</summary>
+    internal int Factor { get; }
+
+    internal double[] Feedback1 { get; }
+
+    internal double[] Feedback2 { get; }
+
+    /// <summary>Four coefficients in rising powers of z⁻¹ behind (1 − z⁻¹)³, the first of them 1.</summary>
+    internal double[] Numerator { get; }
+
+    /// <summary>Factor that turns the output into the band's.</summary>
+    internal double Gain { get; }
+
+    /// <summary>Halvings that pay at a sampling rate.</summary>
+    internal static int Halvings(int rate) => Math.Max(0, (int)Math.Log2(rate / LowestRate));
+
+    /// <summary>The reduced filter for a band, or null where it has to run at the full rate.</summary>
+    internal static LowRateFilter? Find(BandFilter filter) => _known.GetOrAdd((filter.Band, filter.Rate), (_, f) =>
+    {
+        // How near to half the reduced rate a band may lie follows from what its skirt passes there: about 10⁻⁵.
+        var steepness = f.Band.Fraction == BandFraction.Octave ? 0.33 : 1;
+        for (var halvings = Halvings(f.Rate); halvings > 0; halvings--)
+        {
+            var limit = (halvings == 1 ? 0.042 : 0.0336) * steepness;
+            if (f.Band.ExactMidband.Hertz <= limit * f.Rate / (1 << halvings)) return new(f, 1 << halvings);
+        }
+        return null;
+    }, filter);
+
+    /// <summary>Complex response from the full-rate input to the output, at a frequency up to half the full rate; above half the reduced rate that of the folded tone.</summary>
+    internal Complex Response(double hertz)
+    {
+        var z = Complex.FromPolarCoordinates(1, -2 * Math.PI * hertz * Factor / Full.Rate);
+        return Chain(hertz) * AllPole(z) * (Numerator[0] + (z * (Numerator[1] + (z * (Numerator[2] + (z * Numerator[3])))))) * Gain;
+    }
+
+    private double Chain(double hertz)
+    {
+        var gain = 1.0;
+        for (var f = 1; f < Factor; f *= 2) gain *= HalfBand.Gain(hertz * f / Full.Rate);
+        return gain;
+    }
+
+    private Complex AllPole(Complex z)
+    {
+        var response = Complex.One;
+        for (var i = 0; i < Feedback1.Length; i++) response *= (1 - z) / (1 - (z * Feedback1[i]) - (z * z * Feedback2[i]));
+        return response;
+    }
+
+    private double[] Fit()
+    {
+        var frequencies = Frequencies();
+        var rows = 2 * frequencies.Length;
+        var (columns, goal, weight) = (new double[Taps][], new double[rows], new double[frequencies.Length]);
+        for (var c = 0; c < Taps; c++) columns[c] = new double[rows];
+        for (var i = 0; i < frequencies.Length; i++)
+        {
+            var f = frequencies[i];
+            var (full, chain) = (Full.Response(f), Chain(f));
+            var size = full.Magnitude;
+            var allowed = Allowed * Math.Max(size, 1e-3) * (size > 1e-3 ? 1 : 1e-3 / Math.Max(size, 1e-9));
+            weight[i] = 1;
+            var scale = 1 / allowed;
+            var wanted = full * scale / Full.Gain;
+            (goal[2 * i], goal[(2 * i) + 1]) = (wanted.Real, wanted.Imaginary);
+            var z = Complex.FromPolarCoordinates(1, -2 * Math.PI * f * Factor / Full.Rate);
+            var value = AllPole(z) * chain * scale;
+            // Powers of 1 − z⁻¹ are far less alike than those of z⁻¹.
+            for (var c = 0; c < Taps; c++, value *= 1 - z) (columns[c][2 * i], columns[c][(2 * i) + 1]) = (value.Real, value.Imaginary);
+        }
+        var solution = new double[Taps];
+        for (var round = 0; round < Rounds; round++)
+        {
+            solution = LeastSquares(columns, goal, weight);
+            // Weight grows where the error is largest (Lawson), so that the largest error falls.
+            var errors = new double[frequencies.Length];
+            for (var i = 0; i < errors.Length; i++)
+            {
+                var (re, im) = (-goal[2 * i], -goal[(2 * i) + 1]);
+                for (var c = 0; c < Taps; c++)
+                {
+                    re += solution[c] * columns[c][2 * i];
+                    im += solution[c] * columns[c][(2 * i) + 1];
+                }
+                errors[i] = Math.Sqrt((re * re) + (im * im));
+            }
+            var largest = errors.Max();
+            if (largest == 0) break;
+            for (var i = 0; i < errors.Length; i++) weight[i] = Math.Max(1e-6, weight[i] * (0.2 + (errors[i] / largest)));
+        }
+        // From powers of 1 − z⁻¹ to powers of z⁻¹.
+        var (a, b, d, e) = (solution[0], solution[1], solution[2], solution[3]);
+        return [a + b + d + e, -b - (2 * d) - (3 * e), d + (3 * e), -e];
+    }
+
+    private double[] Frequencies()
+    {
+        var (middle, top) = (Full.Band.ExactMidband.Hertz, Full.Rate / (2.0 * Factor));
+        var list = new List<double>();
+        for (var i = 0; i < 120; i++) list.Add(middle / 30 * Math.Pow(30 * top / middle, (i + 0.5) / 120));
+        for (var i = 0; i < 40; i++) list.Add(top * (i + 1) / 40);
+        for (var i = 0; i < 40; i++) list.Add(middle * Math.Pow(2, (i - 19.5) / 60));
+        return [.. list];
+    }
+
+    /// <summary>Weighted least squares by orthogonal columns (Gram and Schmidt, each twice).</summary>
+    private static double[] LeastSquares(double[][] columns, double[] goal, double[] weight)
+    {
+        double Root(int row) => Math.Sqrt(weight[row / 2]);
+        var basis = columns.Select(column => column.Select((v, row) => v * Root(row)).ToArray()).ToArray();
+        var rest = goal.Select((v, row) => v * Root(row)).ToArray();
+        var triangle = new double[Taps, Taps];
+        var right = new double[Taps];
+        static double Dot(double[] x, double[] y)
+        {
+            var sum = 0.0;
+            for (var i = 0; i < x.Length; i++) sum += x[i] * y[i];
+            return sum;
+        }
+        static void Subtract(double[] x, double factor, double[] y)
+        {
+            for (var i = 0; i < x.Length; i++) x[i] -= factor * y[i];
+        }
+        for (var c = 0; c < Taps; c++)
+        {
+            for (var again = 0; again < 2; again++)
+                for (var k = 0; k < c; k++)
+                {
+                    var part = Dot(basis[k], basis[c]);
+                    triangle[k, c] += part;
+                    Subtract(basis[c], part, basis[k]);
+                }
+            triangle[c, c] = Math.Sqrt(Dot(basis[c], basis[c]));
+            for (var i = 0; i < basis[c].Length; i++) basis[c][i] /= triangle[c, c];
+            right[c] = Dot(basis[c], rest);
+            Subtract(rest, right[c], basis[c]);
+        }
+        var solution = new double[Taps];
+        for (var c = Taps - 1; c >= 0; c--)
+        {
+            solution[c] = right[c];
+            for (var k = c + 1; k < Taps; k++) solution[c] -= triangle[c, k] * solution[k];
+            solution[c] /= triangle[c, c];
+        }
+        return solution;
+    }
+}

@@ -1,0 +1,335 @@
+using System.Runtime.CompilerServices;
+using Hushtrial.Signals.Filters;
+
+namespace Hushtrial.Signals.Levels;
+
+/// <summary>The bands that run at a reduced rate, and the halvings that feed them; a lane is a chunk, as in <see cref="LaneBank{TOps, TVector}"/>.</summary>
+/// <remarks>It takes blocks of frames and hands out each band's energy per step some hundred frames later.</remarks>
+internal sealed unsafe class LowRateBank<TOps, TVector>
+    where TOps : struct, ILanes<TVector>
+    where TVector : unmanaged
+{
+    /// <summary>Frames in a block.</summary>
+    internal const int Block = 1024;
+
+    /// <summary>Frames before a block that the first halving looks back to.</summary>
+    internal const int History = 48;
+
+    // Squares kept from the block before: an edge's shares reach back to at most five.
+    private const int Kept = 8;
+    private const double Tiny = 1e-100;
+
+    private readonly ChunkPlan _plan;
+    private readonly int _firstColumn;
+    private readonly Halving[] _halvings;
+    private readonly Group[] _groups;
+    private readonly double[] _arena;
+    private readonly TVector* _difference;
+    private readonly TVector* _taps;
+    private long _next;
+
+    /// <param name="plan">Where the steps lie.</param>
+    /// <param name="set">The filters.</param>
+    internal LowRateBank(ChunkPlan plan, FilterSet set)
+    {
+        _plan = plan;
+        _firstColumn = Row.Bands + set.FullRate;
+        var bands = set.Reduced;
+        var factors = bands.Select(b => b.Factor).Distinct().Order().ToArray();
+        _halvings = new Halving[factors.Length == 0 ? 0 : (int)Math.Log2(factors[^1])];
+        _groups = new Group[factors.Length];
+        var vectors = Block + HalfBand.Pairs + 1;
+        for (var i = 0; i < _halvings.Length; i++) vectors += History + (Block >> (i + 1));
+        foreach (var band in bands) vectors += 7 + 1 + Kept + (Block / band.Factor);
+        _arena = GC.AllocateArray<double>((vectors * TOps.Count) + 8, pinned: true);
+        var next = (TVector*)(((nint)Unsafe.AsPointer(ref _arena[0]) + 63) & ~63);
+        TVector* Take(int count)
+        {
+            var place = next;
+            next += count;
+            return place;
+        }
+        _difference = Take(Block);
+        _taps = Take(HalfBand.Pairs);
+        for (var i = 0; i < _halvings.Length; i++) _halvings[i] = new() { Output = Take(History + (Block >> (i + 1))) + History };
+        for (var i = 0; i < _groups.Length; i++)
+        {
+            var members = bands.Where(b => b.Factor == factors[i]).ToArray();
+            _groups[i] = new(factors[i], members, Array.IndexOf([.. bands], members[0]), new(factors[i]))
+            {
+                States = Take(7 * members.Length),
+                Sums = Take(members.Length),
+                Squares = Take(members.Length * (Kept + (Block / factors[i]))),
+            };
+        }
+        // The lowest band has forgotten its beginning by 200 dB; the chain runs in a little before.
+        var settling = bands.Count == 0 ? 0 : bands.Max(b => b.Full.SettlingFrames) + (4 * History << _halvings.Length);
+        Begins = -((settling + Block - 1) / Block * Block);
+    }
+
+    /// <summary>The first frame of the warm-up that is heard, from the start of the chunk: a multiple of <see cref="Block"/>.</summary>
+    internal long Begins { get; }
+
+    /// <summary>Everything at rest.</summary>
+    internal void Reset()
+    {
+        Array.Clear(_arena);
+        for (var i = 0; i < HalfBand.Pairs; i++) _taps[i] = TOps.Spread(HalfBand.Taps[i]);
+        _next = Begins;
+        foreach (var group in _groups) group.Begin();
+        var from = Begins;
+        foreach (var halving in _halvings)
+        {
+            // The middle of every output is an even frame: one in a block whose start is odd looks back one further.
+            halving.Lag = HalfBand.Reach + 1 + (int)(from & 1);
+            halving.From = from = (from - halving.Lag) / 2;
+        }
+    }
+
+    /// <summary>Takes a block of frames that follows the one before.</summary>
+    /// <param name="frames">The block, with <see cref="History"/> frames before it.</param>
+    /// <param name="position">Its first frame, from the start of the chunk.</param>
+    /// <param name="chunks">Receive the energies, at the columns behind those of the full-rate bands.</param>
+    /// <param name="lengths">Frames in each chunk, 0 in one that does not exist.</param>
+    internal void Add(TVector* frames, long position, ChunkRows[] chunks, ReadOnlySpan<long> lengths)
+    {
+        if (position != _next) return;
+        _next += Block;
+        var input = frames;
+        var (count, factor) = (Block, 1);
+        var group = 0;
+        foreach (var halving in _halvings)
+        {
+            (count, factor) = (count / 2, factor * 2);
+            // What the next halving and the differences look back to.
+            Buffer.MemoryCopy(halving.Output + count - History, halving.Output - History, History * sizeof(TVector), History * sizeof(TVector));
+            Halve(input - halving.Lag, halving.Output, count, _taps);
+            input = halving.Output;
+            if (group < _groups.Length && _groups[group].Factor == factor) Run(_groups[group++], input, count, halving.From, chunks, lengths);
+            halving.From += count;
+        }
+    }
+
+    /// <summary>Whether every step of every chunk has been handed out.</summary>
+    internal bool Done(ReadOnlySpan<long> lengths)
+    {
+        foreach (var group in _groups)
+            for (var lane = 0; lane < TOps.Count; lane++)
+                if (!group.LaneDone[lane] && group.Step * _plan.StepMilliframes < lengths[lane] * 1000) return false;
+        return true;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static void Halve(TVector* x, TVector* to, int count, TVector* taps)
+    {
+        var half = TOps.Spread(0.5);
+        TVector t0 = taps[0], t1 = taps[1], t2 = taps[2], t3 = taps[3], t4 = taps[4];
+        TVector t5 = taps[5], t6 = taps[6], t7 = taps[7], t8 = taps[8], t9 = taps[9];
+        for (var n = 0; n < count; n++, x += 2)
+        {
+            var near = TOps.MultiplyAdd(t0, TOps.Add(x[-1], x[1]), TOps.Multiply(half, x[0]));
+            var far = TOps.Multiply(t1, TOps.Add(x[-3], x[3]));
+            near = TOps.MultiplyAdd(t2, TOps.Add(x[-5], x[5]), near);
+            far = TOps.MultiplyAdd(t3, TOps.Add(x[-7], x[7]), far);
+            near = TOps.MultiplyAdd(t4, TOps.Add(x[-9], x[9]), near);
+            far = TOps.MultiplyAdd(t5, TOps.Add(x[-11], x[11]), far);
+            near = TOps.MultiplyAdd(t6, TOps.Add(x[-13], x[13]), near);
+            far = TOps.MultiplyAdd(t7, TOps.Add(x[-15], x[15]), far);
+            near = TOps.MultiplyAdd(t8, TOps.Add(x[-17], x[17]), near);
+            far = TOps.MultiplyAdd(t9, TOps.Add(x[-19], x[19]), far);
+            to[n] = TOps.Add(near, far);
+        }
+    }
+
+    private void Run(Group group, TVector* x, int count, long from, ChunkRows[] chunks, ReadOnlySpan<long> lengths)
+    {
+        Difference(x, _difference, count);
+        var room = Kept + (Block / group.Factor);
+        // Between two edges a block's sum is all that is wanted of it.
+        var plain = !EdgeBefore(group, from, from + count, lengths);
+        var quiet = plain ? Math.Max(0, count - Kept) : 0;
+        for (var band = 0; band < group.Members.Length; band++)
+        {
+            var squares = group.Squares + (band * room);
+            Buffer.MemoryCopy(squares + count, squares, Kept * sizeof(TVector), Kept * sizeof(TVector));
+            var sum = Three(group.Members[band], _difference, squares + Kept, group.States + (7 * band), count, quiet);
+            if (plain && group.Step >= 0) group.Sums[band] = TOps.Add(group.Sums[band], sum);
+        }
+        if (plain) group.Next = from + count;
+        var bound = TOps.Spread(Tiny);
+        for (var i = 0; i < 7 * group.Members.Length; i++) group.States[i] = TOps.ZeroBelow(group.States[i], bound);
+        if (!plain) HandOut(group, room, from, from + count, chunks, lengths);
+    }
+
+    /// <summary>Whether the next edge shares out values before a place, or values before the block are still to be added.</summary>
+    private bool EdgeBefore(Group group, long from, long to, ReadOnlySpan<long> lengths)
+    {
+        if (group.Step == _plan.StepsPerChunk) return false;
+        var (stepBegins, stepEnds) = (group.Step * _plan.StepMilliframes, (group.Step + 1) * _plan.StepMilliframes);
+        if (group.Step >= 0 && group.Next != from) return true;
+        foreach (var length in lengths)
+            if (length * 1000 > stepBegins && length * 1000 < stepEnds && group.Edges.At(length * 1000).First < to) return true;
+        return group.Edges.At(stepEnds).First < to;
+    }
+
+    /// <summary>(1 − z⁻¹)³.</summary>
+    private static void Difference(TVector* x, TVector* to, int count)
+    {
+        var minusThree = TOps.Spread(-3);
+        for (var n = 0; n < count; n++)
+            to[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(x[n - 1], x[n - 2]), TOps.Subtract(x[n], x[n - 3]));
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static TVector Three(LowRateFilter p, TVector* d, TVector* squares, TVector* s, int count, int quiet)
+    {
+        TVector p11 = TOps.Spread(p.Feedback1[0]), p12 = TOps.Spread(p.Feedback2[0]), p21 = TOps.Spread(p.Feedback1[1]);
+        TVector p22 = TOps.Spread(p.Feedback2[1]), p31 = TOps.Spread(p.Feedback1[2]), p32 = TOps.Spread(p.Feedback2[2]);
+        TVector b1 = TOps.Spread(p.Numerator[1]), b2 = TOps.Spread(p.Numerator[2]), b3 = TOps.Spread(p.Numerator[3]);
+        TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], u33 = s[6], sum = default;
+        for (var n = 0; n < count; n++)
+        {
+            var w = TOps.MultiplyAdd(p11, u11, TOps.MultiplyAdd(p12, u12, d[n]));
+            (u12, u11) = (u11, w);
+            w = TOps.MultiplyAdd(p21, u21, TOps.MultiplyAdd(p22, u22, w));
+            (u22, u21) = (u21, w);
+            w = TOps.MultiplyAdd(p31, u31, TOps.MultiplyAdd(p32, u32, w));
+            var y = TOps.MultiplyAdd(b1, u31, TOps.MultiplyAdd(b2, u32, TOps.MultiplyAdd(b3, u33, w)));
+            (u33, u32, u31) = (u32, u31, w);
+            sum = TOps.MultiplyAdd(y, y, sum);
+            // Squared only where an edge is near; values that nobody will look at are all written to one place.
+            squares[n > quiet ? n : quiet] = y;
+        }
+        for (var n = quiet; n < count; n++) squares[n] = TOps.Multiply(squares[n], squares[n]);
+        (s[0], s[1], s[2], s[3], s[4], s[5], s[6]) = (u11, u12, u21, u22, u31, u32, u33);
+        return sum;
+    }
+
+    /// <summary>Adds the new squares to the step they belong to, and ends steps and chunks whose edges they reach.</summary>
+    /// <param name="group">The bands of one rate.</param>
+    /// <param name="room">Squares of one band.</param>
+    /// <param name="from">Index of the first new value.</param>
+    /// <param name="to">Index behind the last.</param>
+    /// <param name="chunks">Receive the energies.</param>
+    /// <param name="lengths">Frames in each chunk.</param>
+    private void HandOut(Group group, int room, long from, long to, ChunkRows[] chunks, ReadOnlySpan<long> lengths)
+    {
+        while (group.Step < _plan.StepsPerChunk)
+        {
+            var stepEnds = (group.Step + 1) * _plan.StepMilliframes;
+            // A chunk that ends inside the step ends with its last frame.
+            for (var lane = 0; lane < TOps.Count && group.Step >= 0; lane++)
+            {
+                var ends = lengths[lane] * 1000;
+                if (ends <= group.Step * _plan.StepMilliframes || ends >= stepEnds) continue;
+                var (start, part) = group.Edges.At(ends);
+                if (start + EdgeShares.Count > to) continue;
+                if (group.LaneDone[lane]) continue;
+                group.LaneDone[lane] = true;
+                for (var band = 0; band < group.Members.Length; band++)
+                {
+                    var sum = group.Sums[band];
+                    Gather(ref sum, group.Squares + (band * room) + Kept - from, group.Next, start, part);
+                    Write(chunks[lane], group, band, group.Step, Lane(sum, lane));
+                }
+            }
+
+            var (first, shares) = group.Edges.At(stepEnds);
+            var reached = first + EdgeShares.Count <= to;
+            for (var band = 0; band < group.Members.Length; band++)
+            {
+                var squares = group.Squares + (band * room) + Kept - from;
+                ref var sum = ref group.Sums[band];
+                if (!reached)
+                {
+                    // Before the first step nothing counts.
+                    if (group.Step >= 0)
+                        sum = TOps.Add(sum, Sum(squares, group.Next, Math.Min(to, first)));
+                    continue;
+                }
+                if (group.Step >= 0)
+                {
+                    Gather(ref sum, squares, group.Next, first, shares);
+                    for (var lane = 0; lane < TOps.Count; lane++)
+                        if (lengths[lane] * 1000 >= stepEnds) Write(chunks[lane], group, band, group.Step, Lane(sum, lane));
+                }
+                sum = default;
+                for (var j = 0; j < EdgeShares.Count; j++) sum = TOps.MultiplyAdd(TOps.Spread(1 - shares[j]), squares[first + j], sum);
+            }
+            if (!reached)
+            {
+                group.Next = Math.Max(group.Next, Math.Min(to, first));
+                return;
+            }
+            group.Next = first + EdgeShares.Count;
+            group.Step++;
+        }
+    }
+
+    /// <summary>Completes a sum up to an edge: the values not added yet whole, those around the edge by their shares.</summary>
+    private static void Gather(ref TVector sum, TVector* squares, long next, long first, double[] shares)
+    {
+        sum = TOps.Add(sum, Sum(squares, next, first));
+        for (var j = 0; j < EdgeShares.Count; j++)
+            sum = TOps.MultiplyAdd(TOps.Spread(shares[j] - (first + j < next ? 1 : 0)), squares[first + j], sum);
+    }
+
+    private static TVector Sum(TVector* squares, long from, long to)
+    {
+        TVector even = default, odd = default;
+        for (; from + 1 < to; from += 2)
+        {
+            even = TOps.Add(even, squares[from]);
+            odd = TOps.Add(odd, squares[from + 1]);
+        }
+        return from < to ? TOps.Add(TOps.Add(even, odd), squares[from]) : TOps.Add(even, odd);
+    }
+
+    private static double Lane(TVector vector, int lane) => Unsafe.Add(ref Unsafe.As<TVector, double>(ref vector), lane);
+
+    private void Write(ChunkRows chunk, Group group, int band, int step, double sum) =>
+        chunk.RowOf(step)[_firstColumn + group.FirstBand + band] = Math.Max(0, sum) * group.Factor;
+
+    /// <summary>One halving: its output and what follows it.</summary>
+    private sealed class Halving
+    {
+        internal TVector* Output { get; init; }
+
+        internal int Lag { get; set; }
+
+        /// <summary>Index of the next first output.</summary>
+        internal long From { get; set; }
+    }
+
+    /// <summary>The bands of one reduced rate.</summary>
+    private sealed class Group(int factor, LowRateFilter[] members, int firstBand, EdgeShares edges)
+    {
+        internal int Factor { get; } = factor;
+
+        internal LowRateFilter[] Members { get; } = members;
+
+        internal int FirstBand { get; } = firstBand;
+
+        internal EdgeShares Edges { get; } = edges;
+
+        internal TVector* States { get; init; }
+
+        internal TVector* Sums { get; init; }
+
+        internal TVector* Squares { get; init; }
+
+        internal bool[] LaneDone { get; } = new bool[TOps.Count];
+
+        /// <summary>The step that is being added up; −1 before the chunk.</summary>
+        internal int Step { get; set; }
+
+        /// <summary>The first value that is not in any sum yet.</summary>
+        internal long Next { get; set; }
+
+        internal void Begin()
+        {
+            (Step, Next) = (-1, long.MinValue);
+            Array.Clear(LaneDone);
+        }
+    }
+}
