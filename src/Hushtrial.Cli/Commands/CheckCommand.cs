@@ -23,7 +23,7 @@ internal static class CheckCommand
     private static int Run(Edge edge, string trial, bool json, CancellationToken cancellation)
     {
         using var folder = Progressing.Run(edge, "Reading", p => TrialFolder.Open(trial, p));
-        IReadOnlyList<Problem> problems = folder.Problems;
+        IReadOnlyList<Problem> problems = [.. folder.Problems, .. BelongingFiles.Proposals(folder.Folder, folder.Document)];
         if (folder.Readable)
             problems = [.. problems, .. Progressing.Run(edge, "Checking", p => Analysis.Findings(folder.ToInputs(), p, cancellation))];
         var count = problems.GroupBy(p => p.Severity).ToDictionary(g => g.Key, g => g.Count());

@@ -48,7 +48,7 @@ internal static class FindCommand
         var document = folder.Document!;
         foreach (var name in wish.Recordings)
             if (document.Recordings.All(r => r.Id != name)) throw new WrongUseException($"the document lists no recording '{name}'.");
-        var problems = new List<Problem>();
+        List<Problem> problems = [.. BelongingFiles.Proposals(folder.Folder, document)];
         var cards = CardReading.Read(wish.Card, wish.Order, document, problems);
         var traces = Progressing.Run(edge, "Measuring", p => RecordedTraces.Measure(folder.ToInputs(), wish.Recordings.Length > 0 ? wish.Recordings : null, p, cancellation));
         var found = TakeFinder.Propose(traces, document, cards, wish.Settings);

@@ -21,7 +21,7 @@ internal static class NewCommand
         var path = Path.Combine(folder, TrialFolder.DocumentName);
         if (File.Exists(path)) throw new WrongUseException($"'{path}' exists already; nothing was written.");
         Output.Write(path, TrialDocumentTemplate.Text());
-        return new Answer(edge, json).Give([],
+        return new Answer(edge, json).Give(BelongingFiles.Proposals(folder, null),
             w => w.WriteString("document", path),
             t => t.WriteLine($"{path} is written. Fill it in, put the recordings beside it, then: hushtrial check {folder}"));
     }

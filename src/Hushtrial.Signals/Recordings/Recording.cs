@@ -17,6 +17,7 @@ public enum Truncation
 public sealed class Recording : IDisposable
 {
     private readonly IByteSource _bytes;
+    private readonly IReadOnlyList<Recording> _files = [];
 
     private Recording(IByteSource bytes, string name, ContainerFormat container, ParsedHeader header, bool lossy, IReadOnlyList<Problem> problems)
     {
@@ -31,26 +32,29 @@ public sealed class Recording : IDisposable
         Samples = header.Layout is { } layout ? new StoredSamples(bytes, layout) : null;
     }
 
+    private Recording(IByteSource bytes, string name, IReadOnlyList<Recording> files, ParsedHeader header, IReadOnlyList<Problem> problems)
+        : this(bytes, name, files[0].Container, header, files.Any(f => f.Lossy), problems) => _files = files;
+
     /// <summary>Name for people, as given to <see cref="Open(IByteSource, string, Truncation)"/>; not a path to be opened.</summary>
     public string Name { get; }
 
     /// <summary>The kind of file; for a decoded recording the kind it was decoded from.</summary>
     public ContainerFormat Container { get; }
 
-    /// <summary>How samples are stored; null when the recording cannot be read.</summary>
-    public SampleEncoding? Encoding => Layout?.Encoding;
+    /// <summary>How samples are stored, in the first file where there are several; null when the recording cannot be read.</summary>
+    public SampleEncoding? Encoding => Samples is null ? null : Layout?.Encoding ?? _files[0].Encoding;
 
     /// <summary>Sampling rate, Hz; 0 when the recording cannot be read.</summary>
-    public int SampleRate => Layout?.SampleRate ?? 0;
+    public int SampleRate => Samples?.SampleRate ?? 0;
 
     /// <summary>Number of channels; 0 when the recording cannot be read.</summary>
-    public int Channels => Layout?.Channels ?? 0;
+    public int Channels => Samples?.Channels ?? 0;
 
     /// <summary>Whole frames that can be read; 0 when the recording cannot be read.</summary>
-    public long Frames => Layout?.Frames ?? 0;
+    public long Frames => Samples?.Frames ?? 0;
 
     /// <summary>Playing time of <see cref="Frames"/>; zero when the recording cannot be read.</summary>
-    public TimeSpan Duration => Layout is { } l ? TimeSpan.FromSeconds((double)l.Frames / l.SampleRate) : TimeSpan.Zero;
+    public TimeSpan Duration => Samples is { } s ? TimeSpan.FromSeconds((double)s.Frames / s.SampleRate) : TimeSpan.Zero;
 
     /// <summary>Whether a lossy codec was between the microphone and these samples. Such a file serves for timing and broadband levels only.</summary>
     public bool Lossy { get; }
@@ -59,7 +63,7 @@ public sealed class Recording : IDisposable
     public IReadOnlyList<Problem> Problems { get; }
 
     /// <summary>The samples; null when an error makes them unreadable. With a truncated file they are the readable part, and <see cref="Problems"/> holds the error.</summary>
-    public SampleSource? Samples { get; }
+    public SampleSource? Samples { get; private init; }
 
     /// <summary>What the broadcast extension says of the origin; null when the file has none.</summary>
     public RecordingOrigin? Origin { get; }
@@ -73,7 +77,7 @@ public sealed class Recording : IDisposable
     /// <summary>Whether the samples can be read and no problem is an error.</summary>
     public bool IsUsable => Samples is not null && Problems.All(p => p.Severity != Severity.Error);
 
-    /// <summary>Where the samples lie, for decoding fused with analysis; null when the recording cannot be read.</summary>
+    /// <summary>Where the samples lie; null when the recording cannot be read, or its channels lie in files of their own.</summary>
     internal SampleLayout? Layout { get; }
 
     /// <summary>The bytes that <see cref="Layout"/> speaks of.</summary>
@@ -111,8 +115,30 @@ public sealed class Recording : IDisposable
     public static Recording Unreadable(string name, ContainerFormat container, params IReadOnlyList<Problem> problems) =>
         new(NoBytes.Instance, name, container, ParsedHeader.Nothing, lossy: false, problems);
 
+    /// <summary>Files that belong together as one recording; without bytes or layout it has no samples.</summary>
+    internal static Recording Together(IReadOnlyList<Recording> files, string name, IReadOnlyList<Problem> problems, JoinedBytes? bytes, SampleLayout? layout)
+    {
+        var offset = 0L;
+        var markers = new List<Marker>();
+        foreach (var file in files)
+        {
+            var at = offset;
+            markers.AddRange(file.Markers.Select(m => m with { Frame = m.Frame + at }));
+            offset += file.Frames;
+        }
+        return new(bytes ?? (IByteSource)NoBytes.Instance, name, files, new ParsedHeader(layout, files[0].Origin, markers), problems);
+    }
+
+    /// <summary>Files whose channels lie side by side; without samples it cannot be read.</summary>
+    internal static Recording Together(IReadOnlyList<Recording> files, string name, IReadOnlyList<Problem> problems, SampleSource? samples) =>
+        new(NoBytes.Instance, name, files, new ParsedHeader(null, files[0].Origin, files[0].Markers), problems) { Samples = samples };
+
     /// <summary>Closes the bytes.</summary>
-    public void Dispose() => _bytes.Dispose();
+    public void Dispose()
+    {
+        _bytes.Dispose();
+        foreach (var file in _files) file.Dispose();
+    }
 
     private sealed class NoBytes : IByteSource
     {

@@ -1,5 +1,6 @@
 using Hushtrial.Quantities;
 using Hushtrial.Trials;
+using Hushtrial.Trials.Alignment;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 using Hushtrial.Trials.Screening;
@@ -57,7 +58,9 @@ public sealed class TrialFolder : IDisposable
         folder.Inputs.Add(new(name, bytes.Length, Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(bytes))));
         if (folder.Document is not { } document) return folder;
         folder.OpenRecordings(document, progress);
-        folder.OpenLogs(document);
+        (folder.Document, var clocks) = BroadcastClocks.Apply(document, folder._opened.Where(o => o.Recording is not null).ToDictionary(o => o.Id, o => o.Recording!, StringComparer.Ordinal));
+        folder.Problems.AddRange(clocks);
+        folder.OpenLogs(folder.Document);
         return folder;
     }
 
@@ -105,7 +108,7 @@ public sealed class TrialFolder : IDisposable
             var opened = OpenedRecording.Open(entry, Folder);
             _opened.Add(opened);
             Problems.AddRange(opened.Problems);
-            if (opened.Input is { } input) Inputs.Add(input);
+            Inputs.AddRange(opened.Inputs);
             progress?.Report((index + 1.0) / document.Recordings.Count);
         }
     }

@@ -4,6 +4,7 @@ using Hushtrial.Quantities;
 using Hushtrial.Signals.Recordings;
 using Hushtrial.Store.Files;
 using Hushtrial.Trials;
+using Hushtrial.Trials.Alignment;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 using Hushtrial.Trials.Screening;
@@ -22,7 +23,7 @@ public sealed class OpenedTrial : IDisposable
     public StoredTrial Trial { get; }
 
     /// <summary>The document; null when it cannot be read yet.</summary>
-    public TrialDocument? Document { get; private init; }
+    public TrialDocument? Document { get; private set; }
 
     /// <summary>Problems of the document, each with its place.</summary>
     public IReadOnlyList<DraftProblem> DocumentProblems { get; private init; } = [];
@@ -67,18 +68,25 @@ public sealed class OpenedTrial : IDisposable
             opened.OpenRecording(id, folder);
             progress?.Report((index + 1.0) / ids.Count);
         }
-        foreach (var entry in document?.Logs ?? []) opened.OpenLog(entry, document!, folder);
+        if (document is not null)
+        {
+            (opened.Document, var clocks) = BroadcastClocks.Apply(document, opened._opened.Where(o => o.Value.Recording is not null).ToDictionary(o => o.Key, o => o.Value.Recording!, StringComparer.Ordinal));
+            opened.Problems.AddRange(clocks);
+            foreach (var entry in document.Logs) opened.OpenLog(entry, opened.Document, folder);
+        }
         return opened;
     }
 
     private void OpenRecording(string id, LibraryFolder folder)
     {
-        if (Trial.Draft.Value($"recordings[{id}].file") is not { } name || Stored(name, folder) is not var (file, path)) return;
+        var tracks = DraftFiles.Of(Trial.Draft, "recordings", id);
+        var contents = tracks.SelectMany(t => t.Parts).Distinct(StringComparer.Ordinal).ToDictionary(name => name, name => Stored(name, folder), StringComparer.Ordinal);
+        if (contents.Count == 0 || contents.Values.Any(c => c is null)) return;
         var truncation = Trial.Draft.Value($"recordings[{id}].allow_truncated") is "yes" or "true" ? Truncation.IsAllowed : Truncation.IsError;
-        var opened = OpenedRecording.OpenStored(id, path, file, truncation);
+        var opened = OpenedRecording.OpenStored(id, tracks, truncation, name => (contents[name]!.Value.Path, contents[name]!.Value.File));
         _opened[id] = opened;
         Problems.AddRange(opened.Problems);
-        if (opened.Input is { } input) Inputs.Add(input);
+        Inputs.AddRange(opened.Inputs);
     }
 
     private void OpenLog(LogEntry entry, TrialDocument document, LibraryFolder folder)

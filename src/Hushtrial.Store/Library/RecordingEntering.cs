@@ -37,7 +37,7 @@ internal static class RecordingEntering
 
     /// <summary>Entries of a section with the files that they name.</summary>
     public static IEnumerable<(string Id, string File)> Named(TrialDraft draft, string section) =>
-        draft.Ids(section).Select(id => (Id: id, File: draft.Value($"{section}[{id}].file"))).Where(r => r.File is not null).Select(r => (r.Id, r.File!));
+        draft.Ids(section).SelectMany(id => DraftFiles.Of(draft, section, id).SelectMany(t => t.Parts).Select(file => (id, file)));
 
     /// <summary>The entry with all that the file tells. The hash says that its reading is confirmed: it is left out while a question is open.</summary>
     private static IReadOnlyList<KeyValuePair<string, string>> Fields(LogProposal log, string id, string name, string sha) =>

@@ -40,7 +40,7 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
             Cabins = [.. draft.List("cabins").Select(Cabin)],
             Wearers = [.. draft.List("wearers").Select(w => new Wearer(w.Text("id")!, w.Text("name"), Details(w, DocumentShape.Wearers)))],
             Channels = [.. draft.List("channels").Select(Channel)],
-            Recordings = [.. draft.List("recordings").Select(r => new RecordingEntry(r.Text("id")!, r.Text("file")!, SinceStart(r.Text("run"), r.Seconds("starts")), r.Text("run"), r.Flag("allow_truncated") ?? false))],
+            Recordings = [.. draft.List("recordings").Select(Recording)],
             Logs = [.. draft.List("logs").Select(Log)],
             Calibrations = [.. draft.List("calibrations").Select(Calibration)],
             Devices = [.. draft.List("devices").Select(Device)],
@@ -56,7 +56,21 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
     {
         var noise = channel.Map("own_noise");
         return new ChannelEntry(channel.Text("id")!, channel.Text("where") == "outside", channel.Text("ear"), (int)channel.Number("number")!.Value, Details(channel, DocumentShape.Channels),
-            channel.Number("lowest_valid_hz"), noise?.Text("recording"), Double(noise?.Seconds("from")), Double(noise?.Seconds("to")));
+            channel.Number("lowest_valid_hz"), noise?.Text("recording"), Double(noise?.Seconds("from")), Double(noise?.Seconds("to")))
+        {
+            Safety = channel.Map("safety") is { } safety ? new((int)safety.Number("number")!.Value, safety.Number("below_db")) : null,
+        };
+    }
+
+    private RecordingEntry Recording(BoundMap recording)
+    {
+        var tracks = RecordingChecks.TracksOf(recording);
+        var offset = recording.Number("clock_offset_s") ?? 0;
+        return new RecordingEntry(recording.Text("id")!, tracks[0].Parts[0], SinceStart(recording.Text("run"), recording.Seconds("starts")) + offset, recording.Text("run"), recording.Flag("allow_truncated") ?? false)
+        {
+            ClockOffset = offset, ClockDrift = recording.Number("clock_drift_ppm") ?? 0,
+            Tracks = tracks is [{ Number: 1, Parts.Count: 1 }] ? [] : tracks,
+        };
     }
 
     private LogEntry Log(BoundMap log)
@@ -72,7 +86,7 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
             HalfOfDay = LogWords.Find(LogWords.HalvesOfDay, log.Text("half_of_day")),
         };
         return new LogEntry(log.Text("id")!, log.Text("file")!, log.Text("where") == "outside", log.Text("ear"), run, log.Text("sha256"), layout, SinceStart(run, log.Seconds("starts")), log.Number("clock_offset_s") ?? 0,
-            log.Number("uncertainty_db"), log.Number("most_lost_percent") ?? LogEntry.UsualMostLostPercent, Details(log, DocumentShape.Logs), problems.Where(log.Place));
+            log.Number("uncertainty_db"), log.Number("most_lost_percent") ?? LogEntry.UsualMostLostPercent, Details(log, DocumentShape.Logs), problems.Where(log.Place)) { ClockDrift = log.Number("clock_drift_ppm") ?? 0 };
     }
 
     private CalibrationEntry Calibration(BoundMap calibration)

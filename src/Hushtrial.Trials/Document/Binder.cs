@@ -60,6 +60,8 @@ internal sealed class Binder(DocumentProblems problems)
             BandsShape shape => Bands(node, shape, path),
             ColumnsShape => Columns(node, path),
             TextsShape => Texts(node, path),
+            FileNamesShape => FileNames(node, path),
+            ChannelFilesShape => ChannelFiles(node, path),
             WordsShape shape => Words(node, shape, path),
             PairsShape => Pairs(node, path),
             OwnWordsShape => OwnWords(node, owner, path),
@@ -186,6 +188,43 @@ internal sealed class Binder(DocumentProblems problems)
         return null;
     }
 
+    /// <summary>One file or several in order.</summary>
+    private List<string>? FileNames(DocumentNode node, string path)
+    {
+        var names = node switch { TextNode one => [one], ListNode { Items.Count: > 0 } list when list.Items.All(i => i is TextNode { IsEmpty: false }) => list.Items.Cast<TextNode>().ToList(), _ => null };
+        if (names is null)
+        {
+            problems.Error("DOC-013", node.Place, path, Describe(node), "a list of files in order", "Write it like [f1-1.wav, f1-2.wav].");
+            return null;
+        }
+        var shape = new FileNameShape();
+        var read = names.ConvertAll(n => ScalarReading.Read(shape, n, path, problems) as string);
+        return read.Contains(null) ? null : [.. read.OfType<string>()];
+    }
+
+    private List<TrackFiles>? ChannelFiles(DocumentNode node, string path)
+    {
+        if (node is not MapNode { Pairs.Count: > 0 } map)
+        {
+            problems.Error("DOC-013", node.Place, path, $"{Describe(node)} for files of channels", "a map of channel numbers to files", "Write it like { 1: left.wav, 2: right.wav }.");
+            return null;
+        }
+        var tracks = new List<TrackFiles>();
+        var complete = true;
+        foreach (var (key, value) in map.Pairs)
+        {
+            var names = FileNames(value, $"{path}, {key.Text}");
+            if (ScalarReading.Number(new NumberShape(1, ChannelFilesShape.MostChannels, "", Whole: true), key, path, problems) is not double number || names is null) complete = false;
+            else if (tracks.Exists(t => t.Number == (int)number))
+            {
+                problems.Error("DOC-011", key.Place, path, $"the channel '{key.Text}' for the second time", "each channel once", "Remove one of the two, or write its parts as a list.");
+                complete = false;
+            }
+            else tracks.Add(new((int)number, names));
+        }
+        return complete ? [.. tracks.OrderBy(t => t.Number)] : null;
+    }
+
     private List<string>? Words(DocumentNode node, WordsShape shape, string path)
     {
         if (node is MapNode || (node is ListNode { Items: var items } && !items.All(i => i is TextNode { IsEmpty: false })))
@@ -279,6 +318,7 @@ internal sealed class Binder(DocumentProblems problems)
         SpanShape => "0:12",
         IdentityShape => "a-short-name",
         FileNameShape => "flight-1.wav",
+        FileNamesShape => "[f1-1.wav, f1-2.wav]",
         ColumnsShape => "{ 1: time, 2: LAeq }",
         PatternShape pattern => pattern.Example,
         _ => "…",

@@ -9,7 +9,7 @@ internal static class DesignChecks
     {
         Design(draft, problems);
         Channels(draft, problems);
-        Recordings(draft, problems);
+        RecordingChecks.Check(draft, problems);
         LogChecks.Check(draft, problems);
         foreach (var calibration in draft.List("calibrations")) Calibration(calibration, problems);
         Conditions(draft, problems);
@@ -53,6 +53,8 @@ internal static class DesignChecks
                 problems.Error("DOC-076", channel.PlaceOf("ear"), channel.PathTo("ear"), "an ear for the microphone outside", "'ear' with 'where: ear' only", "Remove 'ear', or correct 'where'.");
             else if (channel.Text("ear") is { } ear && !ears.TryAdd(ear, channel))
                 problems.Error("DOC-076", channel.PlaceOf("ear"), channel.PathTo("ear"), $"the {ear} ear for the second time", "one microphone for each ear", "Correct one of the two.");
+            if (channel.Map("safety")?.Number("number") is { } safety && channels.FirstOrDefault(c => c.Number("number") == safety) is { } twin)
+                problems.Error("DOC-119", channel.PlaceOf("safety"), channel.PathTo("safety"), FormattableString.Invariant($"the safety track on number {safety}, the number of the channel '{twin.Text("id")}'"), "a number that no channel has", "The safety track is no microphone of its own: leave its entry out, or correct the number.");
             if (channel.Map("own_noise") is { } noise && noise.Seconds("from") >= noise.Seconds("to"))
                 problems.Error("DOC-050", noise.PlaceOf("to"), noise.PathTo("to"), $"a quiet span from {noise.Find("from")!.Text} to {noise.Find("to")!.Text}", "an end after the start", "Check the two times.");
         }
@@ -65,18 +67,6 @@ internal static class DesignChecks
             problems.Error("DOC-072", draft.Root.PlaceOf("channels"), "channels", "no microphone outside", "an entry of 'channels' or 'logs' with 'where: outside' for the design outside-channel", "Add it, or choose the design sequential.");
         if (outside.Count > 1)
             problems.Error("DOC-075", outside[1].PlaceOf("where"), outside[1].PathTo("where"), "a second microphone outside", "one", "Leave out the one that was nearer to the moving cup.");
-    }
-
-    private static void Recordings(Draft draft, DocumentProblems problems)
-    {
-        var files = new Dictionary<string, Bound>(StringComparer.OrdinalIgnoreCase);
-        foreach (var recording in draft.List("recordings"))
-        {
-            if (recording.Find("file") is { } file && !files.TryAdd(file.Text, file))
-                problems.Error("DOC-044", file.Place, recording.PathTo("file"), $"the file '{file.Text}' for the second time", FormattableString.Invariant($"each file once; it is already in line {files[file.Text].Place.Line}"), "Remove one entry and let the takes name the other.");
-            if (recording.Has("starts") && !recording.Has("run"))
-                problems.Error("DOC-046", recording.PlaceOf("starts"), recording.PathTo("starts"), "a clock time of a recording that belongs to no run", "'run' beside 'starts'", "Name the run, or leave 'starts' out.");
-        }
     }
 
     private static void Calibration(BoundMap calibration, DocumentProblems problems)

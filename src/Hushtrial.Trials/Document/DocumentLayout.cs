@@ -45,7 +45,7 @@ public enum LayoutKind
     /// <summary>Levels by midband frequency: '{ 125: 14.2 }', with WithDeviation also '{ 125: [14.2, 3.1] }'.</summary>
     Bands,
 
-    /// <summary>Roles by number of the column: '{ 1: time, 2: LAeq }'.</summary>
+    /// <summary>Words by number: roles of columns '{ 1: time, 2: LAeq }', files of channels '{ 1: left.wav, 2: right.wav }'.</summary>
     Columns,
 
     /// <summary>One text or several: '[spectacles, cap]'.</summary>
@@ -167,6 +167,8 @@ public static class DocumentLayout
         IdentityShape => LayoutKind.Identity,
         ModeShape => LayoutKind.Mode,
         FileNameShape => LayoutKind.File,
+        FileNamesShape => LayoutKind.Texts,
+        ChannelFilesShape => LayoutKind.Columns,
         BandsShape => LayoutKind.Bands,
         ColumnsShape => LayoutKind.Columns,
         PatternShape => LayoutKind.Text,

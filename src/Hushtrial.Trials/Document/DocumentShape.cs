@@ -104,6 +104,9 @@ internal static class DocumentShape
         Must("where", Words(("ear", "at the ear, under the device"), ("outside", "outside the device, at the same place in every take")), "At the ear or outside."),
         Can("ear", Words(("left", "left ear"), ("right", "right ear")), "Which ear."),
         Must("number", Number(1, 64, "", whole: true), "Number of the channel in the recordings, from 1."),
+        Can("safety", Map("a safety track", Must("number", Number(1, 64, "", whole: true), "Number of the channel that recorded the same microphone with less gain."),
+            Can("below_db", Number(1, 40, "dB"), "How much less gain, as set at the recorder. It is measured where the main track did not clip, and held against this.")),
+            "A second track of the same microphone with less gain: takes in which the main track clipped are read from it, and the report says so."),
         Note("microphone", "Type."), Note("size", "Size of the part in the ear."), Note("position", "Open canal, blocked entrance, concha, under the cup, headrest …"),
         Note("fixing", "How it was held in place."), Note("cable", "Way of the cable."), Note("response", "Frequency response and how it is known."), Note("windshield", "Windshield."),
         Note("serial", "Serial number."), Note("remarks", "Anything else."),
@@ -113,9 +116,13 @@ internal static class DocumentShape
         Own());
 
     public static MapShape Recordings { get; } = Map("a recording",
-        Must("id", new IdentityShape(), "Short name used by takes and calibrations."), Must("file", new FileNameShape(), "File beside this document, with forward slashes."),
+        Must("id", new IdentityShape(), "Short name used by takes and calibrations."), Can("file", new FileNameShape(), "File beside this document, with forward slashes. This, files or channel_files."),
+        Can("files", new FileNamesShape(), "The parts of a recording that the recorder split, in order: [f1-1.wav, f1-2.wav]. They are joined to the sample."),
+        Can("channel_files", new ChannelFilesShape(), "Files of single channels by number, from 1: { 1: left.wav, 2: right.wav }. Each may be a list of parts."),
         Can("run", new ReferenceShape("runs"), "The run it was made in; none for a calibration recording."),
-        Can("starts", new ClockShape(), "Clock time of its first sample."),
+        Can("starts", new ClockShape(), "Clock time of its first sample. Default the time reference that a broadcast WAV holds."),
+        Can("clock_offset_s", Number(-200_000, 200_000, "s"), "Seconds to add to its clock to have the clock of the run; 'hushtrial align' finds them. Default 0."),
+        Can("clock_drift_ppm", Number(-5000, 5000, "ppm"), "Parts per million by which its clock is slow: added to every second from its first sample on. Default 0."),
         Can("allow_truncated", new YesNoShape(), "yes to use what is there of a recording that ends before its promised length. Default no."));
 
     public static MapShape Logs { get; } = Map("a level log",
@@ -126,6 +133,7 @@ internal static class DocumentShape
         Can("run", new ReferenceShape("runs"), "The run it was made in; may be left out when there is one."),
         Can("starts", new ClockShape(), "For a log with elapsed time alone: clock time at which it begins."),
         Can("clock_offset_s", Number(-200_000, 200_000, "s"), "Seconds to add to its clock to have the clock of the run. Default 0."),
+        Can("clock_drift_ppm", Number(-5000, 5000, "ppm"), "Parts per million by which its clock is slow: added to every second from its first row on. Default 0."),
         Can("encoding", Words(("utf-8", "UTF-8"), ("utf-16-le", "UTF-16, low byte first"), ("utf-16-be", "UTF-16, high byte first"), ("latin-1", "one byte a character")), "Coding of its characters. Default utf-8."),
         Must("delimiter", Words(("comma", "','"), ("semicolon", "';'"), ("tab", "tabs"), ("bar", "'|'"), ("space", "one or more spaces")), "What stands between the fields of a row."),
         Can("decimal", Words(("point", "85.3"), ("comma", "85,3")), "Decimal mark. Default point."),

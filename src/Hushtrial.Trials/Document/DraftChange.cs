@@ -134,7 +134,7 @@ internal static class DraftChange
     private static DocumentNode Node(string value, Shape shape)
     {
         var text = value.ReplaceLineEndings("\n");
-        if (shape is not (MapShape or ListShape or BandsShape or ColumnsShape or BandLevelShape or TextsShape or WordsShape or PairsShape or OwnWordsShape) || text.TrimStart() is not ['[' or '{', ..]) return DraftTree.Text(text);
+        if (shape is not (MapShape or ListShape or BandsShape or ColumnsShape or BandLevelShape or TextsShape or FileNamesShape or ChannelFilesShape or WordsShape or PairsShape or OwnWordsShape) || text.TrimStart() is not ['[' or '{', ..]) return DraftTree.Text(text);
         var problems = new DocumentProblems("");
         if (!DocumentText.IsReadable(text, problems)) return DraftTree.Text(text);
         var node = DocumentComposer.Compose(text, problems);

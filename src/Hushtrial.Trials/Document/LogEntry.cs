@@ -160,6 +160,9 @@ public sealed record LogLayout
 public sealed record LogEntry(string Id, string File, bool Outside, string? Ear, string? Run, string? Sha256, LogLayout Layout, double? StartClock = null, double ClockOffset = 0,
     double? Uncertainty = null, double MostLostPercent = LogEntry.UsualMostLostPercent, IReadOnlyList<KeyValuePair<string, string>>? Details = null, string Where = "")
 {
+    /// <summary>Parts per million by which its clock is slow, from its first row on.</summary>
+    public double ClockDrift { get; init; }
+
     /// <summary>Share of a take's time that may be missing or overloaded without being asked for, % (common practice, no source).</summary>
     public const double UsualMostLostPercent = 5;
 }

@@ -26,6 +26,7 @@ public static class LogSection
         return new YamlMap()
             .Add("id", l.Id).Add("file", l.File).Add("sha256", l.Sha256).Add("where", l.Outside ? "outside" : "ear").Add("ear", l.Ear).Add("run", l.Run).Add("starts", starts)
             .Add("clock_offset_s", l.ClockOffset != 0 ? l.ClockOffset : null)
+            .Add("clock_drift_ppm", l.ClockDrift != 0 ? l.ClockDrift : null)
             .Add("encoding", LogWords.Of(LogWords.Encodings, y.Encoding)).Add("delimiter", LogWords.Of(LogWords.Delimiters, y.Delimiter)).Add("decimal", LogWords.Of(LogWords.Decimals, y.Decimal))
             .Add("thousands", y.Thousands is { } mark ? LogWords.Of(LogWords.Thousands, mark) : null)
             .Add("header_line", y.HeaderLine).Add("first_line", y.FirstLine).Add("last_line", y.LastLine)

@@ -44,6 +44,15 @@ internal sealed record DateShape : Shape;
 /// <summary>A file beside the document.</summary>
 internal sealed record FileNameShape : Shape;
 
+/// <summary>Files beside the document, in order.</summary>
+internal sealed record FileNamesShape : Shape;
+
+/// <summary>Files of single channels, by number of their first channel: a file, or a list of files in order.</summary>
+internal sealed record ChannelFilesShape : Shape
+{
+    public const int MostChannels = 64;
+}
+
 /// <summary>The name by which other places of the document refer to an entry.</summary>
 internal sealed record IdentityShape : Shape
 {

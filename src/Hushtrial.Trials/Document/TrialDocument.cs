@@ -173,15 +173,48 @@ public sealed record Identity(string Title, string? Purpose, string? Operator, s
 /// <param name="NoiseFrom">Start of the quiet span, s.</param>
 /// <param name="NoiseTo">End of the quiet span, s.</param>
 public sealed record ChannelEntry(string Id, bool Outside, string? Ear, int Number, IReadOnlyList<KeyValuePair<string, string>> Details,
-    double? LowestValidHertz = null, string? NoiseRecording = null, double? NoiseFrom = null, double? NoiseTo = null);
+    double? LowestValidHertz = null, string? NoiseRecording = null, double? NoiseFrom = null, double? NoiseTo = null)
+{
+    /// <summary>A second track of the same microphone with less gain; null when there is none.</summary>
+    public SafetyTrack? Safety { get; init; }
+}
 
-/// <summary>One recording file beside the document.</summary>
+/// <summary>A track that recorded the same microphone with less gain.</summary>
+/// <param name="Number">Its channel number in the recordings, from 1.</param>
+/// <param name="Below">How much less gain was set, dB; null when not stated.</param>
+public sealed record SafetyTrack(int Number, double? Below);
+
+/// <summary>The files of one channel of a recording, or of several that lie in one file.</summary>
+/// <param name="Number">Number of the first of its channels, from 1.</param>
+/// <param name="Parts">Relative file names with forward slashes, in the order of time; at least one.</param>
+public sealed record TrackFiles(int Number, IReadOnlyList<string> Parts);
+
+/// <summary>One recording beside the document: a file, the parts of a split one, or files of single channels.</summary>
 /// <param name="Id">Identity used by takes and calibrations.</param>
-/// <param name="File">Relative file name with forward slashes; never leaves the folder.</param>
-/// <param name="StartClock">Clock of its first sample on the clock of its run, s; null when not stated.</param>
+/// <param name="File">Relative file name with forward slashes; never leaves the folder. The first one where there are several.</param>
+/// <param name="StartClock">Clock of its first sample on the clock of its run, s, <see cref="ClockOffset"/> included; null when not stated.</param>
 /// <param name="Run">The run it belongs to, or null (a calibration recording).</param>
 /// <param name="AllowTruncated">Whether a recording that ends before its promised length is used as far as it goes.</param>
-public sealed record RecordingEntry(string Id, string File, double? StartClock, string? Run, bool AllowTruncated = false);
+public sealed record RecordingEntry(string Id, string File, double? StartClock, string? Run, bool AllowTruncated = false)
+{
+    /// <summary>Its files where there are several, by channel and in order of time; empty for one file.</summary>
+    public IReadOnlyList<TrackFiles> Tracks { get; init; } = [];
+
+    /// <summary>Seconds added to its own clock to have the clock of the run.</summary>
+    public double ClockOffset { get; init; }
+
+    /// <summary>Parts per million by which its clock is slow.</summary>
+    public double ClockDrift { get; init; }
+
+    /// <summary>Seconds of the run's clock that a second of it lasts.</summary>
+    public double ClockRate => 1 + (ClockDrift * 1e-6);
+
+    /// <summary>All its files.</summary>
+    public IReadOnlyList<string> Files => Tracks.Count == 0 ? [File] : [.. Tracks.SelectMany(t => t.Parts)];
+
+    /// <summary>For messages: the file, or the first and the last of several.</summary>
+    public string Name => Files is [var only] ? only : $"{Files[0]} … {Files[^1]}";
+}
 
 /// <summary>How a channel was calibrated.</summary>
 public enum CalibrationKind

@@ -47,7 +47,14 @@ public static class TrialDocumentSchema
         SpanShape => Ref("time"),
         ClockShape => Ref("clock"),
         DateShape => Ref("date"),
-        FileNameShape => new JsonObject { ["type"] = "string", ["pattern"] = "^[^\\\\/:~][^\\\\:]*$", ["maxLength"] = 200 },
+        FileNameShape => FileName(),
+        FileNamesShape => FileNames(),
+        ChannelFilesShape => new JsonObject
+        {
+            ["type"] = "object",
+            ["propertyNames"] = new JsonObject { ["pattern"] = "^[1-9][0-9]*$" },
+            ["additionalProperties"] = FileNames(),
+        },
         IdentityShape or ReferenceShape or ModeShape => Ref("name"),
         PatternShape pattern => new JsonObject { ["type"] = "string", ["pattern"] = pattern.Pattern },
         ColumnsShape => new JsonObject
@@ -68,6 +75,10 @@ public static class TrialDocumentSchema
         MapShape map => Map(map),
         _ => throw new ArgumentOutOfRangeException(nameof(shape), shape, "This shape has no schema."),
     };
+
+    private static JsonObject FileName() => new() { ["type"] = "string", ["pattern"] = "^[^\\\\/:~][^\\\\:]*$", ["maxLength"] = 200 };
+
+    private static JsonObject FileNames() => new() { ["anyOf"] = new JsonArray(FileName(), new JsonObject { ["type"] = "array", ["items"] = FileName(), ["minItems"] = 1 }) };
 
     private static JsonObject Map(MapShape map)
     {

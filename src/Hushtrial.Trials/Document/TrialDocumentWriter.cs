@@ -30,7 +30,7 @@ public static class TrialDocumentWriter
         .Add("exposure", new YamlMap().AddDetails(d.Exposure, DocumentShape.Exposure).Add("week", d.Week.Select(Day)))
         .Add("wearers", d.Wearers.Select(w => new YamlMap().Add("id", w.Id).Add("name", w.Name).AddDetails(w.Details, DocumentShape.Wearers)))
         .Add("channels", d.Channels.Select(Channel))
-        .Add("recordings", d.Recordings.Select(r => new YamlMap().Add("id", r.Id).Add("file", r.File).Add("run", r.Run).Add("starts", Clock(d, r.Run, r.StartClock)).Add("allow_truncated", r.AllowTruncated ? "yes" : null)))
+        .Add("recordings", d.Recordings.Select(r => Recording(r, d)))
         .Add("logs", d.Logs.Select(l => LogSection.Entry(l, Clock(d, l.Run, l.StartClock))), oneLine: false)
         .Add("calibrations", d.Calibrations.Select(Calibration))
         .Add("cabins", d.Cabins.Select(Cabin), oneLine: false)
@@ -58,9 +58,20 @@ public static class TrialDocumentWriter
         .Add("microphone_at", EarPlaces.Of(d.MicrophoneAt));
 
     private static YamlMap Channel(ChannelEntry c) => new YamlMap()
-        .Add("id", c.Id).Add("where", c.Outside ? "outside" : "ear").Add("ear", c.Ear).Add("number", c.Number).AddDetails(c.Details, DocumentShape.Channels)
+        .Add("id", c.Id).Add("where", c.Outside ? "outside" : "ear").Add("ear", c.Ear).Add("number", c.Number)
+        .Add("safety", c.Safety is { } s ? new YamlMap().Add("number", s.Number).Add("below_db", s.Below) : null).AddDetails(c.Details, DocumentShape.Channels)
         .Add("lowest_valid_hz", c.LowestValidHertz)
         .Add("own_noise", new YamlMap().Add("recording", c.NoiseRecording).Add("from", Span(c.NoiseFrom)).Add("to", Span(c.NoiseTo)));
+
+    private static YamlMap Recording(RecordingEntry r, TrialDocument d)
+    {
+        var byChannel = r.Tracks.Count > 1 || (r.Tracks.Count == 1 && r.Tracks[0].Number != 1);
+        return new YamlMap().Add("id", r.Id).Add("file", r.Tracks.Count == 0 ? r.File : null)
+            .Add("files", r.Tracks.Count == 0 || byChannel ? [] : r.Tracks[0].Parts)
+            .Add("channel_files", byChannel ? r.Tracks.Aggregate(new YamlMap(), (m, t) => t.Parts.Count == 1 ? m.Add(t.Number.ToString(CultureInfo.InvariantCulture), t.Parts[0]) : m.Add(t.Number.ToString(CultureInfo.InvariantCulture), t.Parts)) : null)
+            .Add("run", r.Run).Add("starts", Clock(d, r.Run, r.StartClock - r.ClockOffset))
+            .Add("clock_offset_s", r.ClockOffset != 0 ? r.ClockOffset : null).Add("clock_drift_ppm", r.ClockDrift != 0 ? r.ClockDrift : null).Add("allow_truncated", r.AllowTruncated ? "yes" : null);
+    }
 
     private static YamlMap Calibration(CalibrationEntry c) => new YamlMap()
         .Add("channel", c.Channel).Add("kind", c.Kind switch { CalibrationKind.Tone => "tone", CalibrationKind.SideBySide => "side-by-side", _ => "sensitivity" })

@@ -59,7 +59,7 @@ public sealed class LevelLog : IDisposable
             HasClock = rows.Kind != TimeKind.Elapsed || entry.StartClock is not null,
             Curve = curve,
             Problems = problems,
-            Moments = [.. moments.Select(m => new LogMoment(origin.Seconds(m.Start), m.Length / (double)StampReading.Second, m.Level))],
+            Moments = [.. moments.Select(m => new LogMoment(origin.Seconds(m.Start), origin.Lasts(m.Length), m.Level))],
         };
     }
 
@@ -80,7 +80,7 @@ public sealed class LevelLog : IDisposable
         var sums = spans.Select(s => new SpanSum(s, rows.Roles)).ToList();
         while (rows.Next())
         {
-            var (start, seconds) = (origin.Seconds(rows.Start), rows.Length / (double)StampReading.Second);
+            var (start, seconds) = (origin.Seconds(rows.Start), origin.Lasts(rows.Length));
             var read = false;
             ReadOnlySpan<Cell> cells = default;
             foreach (var sum in sums)
@@ -103,27 +103,32 @@ public sealed class LevelLog : IDisposable
     private static LogOrigin OriginOf(LogEntry entry, LogRows rows, long first, long last, Run? run, DateOnly? date, List<Problem> problems)
     {
         const double Day = 86_400, Half = Day / 2;
-        if (rows.Kind == TimeKind.Elapsed) return new(0, (entry.StartClock ?? 0) + entry.ClockOffset);
+        var drift = entry.ClockDrift * 1e-6;
+        if (rows.Kind == TimeKind.Elapsed) return new(0, (entry.StartClock ?? 0) + entry.ClockOffset, first, drift);
         var offset = entry.ClockOffset - (run?.StartOfDay ?? 0);
         var day = first / StampReading.Day;
         if (rows.Kind == TimeKind.Dated && date is { } known)
         {
-            if (Math.Abs(day - known.DayNumber) <= 2) return new(known.DayNumber * StampReading.Day, offset);
+            if (Math.Abs(day - known.DayNumber) <= 2) return new(known.DayNumber * StampReading.Day, offset, first, drift);
             problems.Add(LogProblems.Warning("LOG-029", Invariant($"{entry.File}, line {rows.Tally.FirstRowLine}"), $"the date {DateOnly.FromDayNumber((int)day):yyyy-MM-dd}", $"the date of the run, {known:yyyy-MM-dd}",
                 "The clock of the logger was not set, or the order of day and month is wrong. Only the time of day is used; check that it was right."));
         }
         if (last - first > StampReading.Day)
             problems.Add(LogProblems.Error("LOG-046", entry.File, "a log of more than a day", "the date of the run, and a log with dates", "Give the run its 'date', so that its clock can be told from that of the next day; or use first_line and last_line."));
         // Without a date the log belongs to the day that brings its first row nearest to the start of the run.
-        var begins = new LogOrigin(day * StampReading.Day, offset).Seconds(first);
-        return new(day * StampReading.Day, begins > Half ? offset - Day : begins <= -Half ? offset + Day : offset);
+        var begins = new LogOrigin(day * StampReading.Day, offset, first, drift).Seconds(first);
+        return new(day * StampReading.Day, begins > Half ? offset - Day : begins <= -Half ? offset + Day : offset, first, drift);
     }
 }
 
 /// <summary>From the times of a log to the clock of its run: exact in µs before they become seconds.</summary>
 /// <param name="Zero">Time of the log, µs, to count from.</param>
-/// <param name="Offset">Clock of the run at that time, s.</param>
-internal readonly record struct LogOrigin(long Zero, double Offset)
+/// <param name="Offset">Clock of the run at that time, s, while its clock has not drifted.</param>
+/// <param name="First">Time of the first row, µs, from which on it drifts.</param>
+/// <param name="Drift">Seconds by which each of its seconds is too short.</param>
+internal readonly record struct LogOrigin(long Zero, double Offset, long First, double Drift)
 {
-    internal double Seconds(long time) => ((time - Zero) / (double)StampReading.Second) + Offset;
+    internal double Seconds(long time) => ((time - Zero) / (double)StampReading.Second) + Offset + (Drift * ((time - First) / (double)StampReading.Second));
+
+    internal double Lasts(long length) => length / (double)StampReading.Second * (1 + Drift);
 }

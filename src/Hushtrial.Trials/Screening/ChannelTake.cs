@@ -19,7 +19,7 @@ internal sealed record ChannelTake(TakeEntry Take, RecordingEntry Recording, Cha
     public double Seconds => ((Signal.History.Count - 1) * Signal.History.StepSeconds) + Signal.History.LastStepSeconds;
 
     /// <summary>The place for a message, with a second of the recording where it is known.</summary>
-    public string Where(double? second = null) => Place(Recording.File, Take.Id, Channel.Id) + (second is { } s ? Invariant($", {s:0.000} s") : "");
+    public string Where(double? second = null) => Place(Recording.Name, Take.Id, Channel.Id) + (second is { } s ? Invariant($", {s:0.000} s") : "");
 
     public static string Place(string file, string take, string channel) => $"{file}, take {take}, channel {channel}";
 

@@ -1,4 +1,5 @@
 using Hushtrial.Quantities;
+using Hushtrial.Signals.Levels;
 using Hushtrial.Statistics.Distributions;
 using static System.FormattableString;
 
@@ -26,9 +27,7 @@ internal static class ClippingCheck
         var peak = (20 * Math.Log10(Math.Max(shape.Peak, 1e-10))) + take.Signal.FullScale;
         var most = take.Signal.FullScale;
         var unit = take.Signal.FullScale == 0 ? "dB re full scale" : "dB";
-        var clipped = shape.AtPeak >= Fewest && (atFullScale ? shape.LongestAtPeak >= 2 || shape.AtPeak > Share * count
-            : shape.Peak > LeastPeak && shape.LongestAtPeak >= 2 && shape.PeakRuns >= LeastMoments && PeakFactor(take) > LeastPeakFactor);
-        if (clipped)
+        if (IsClipped(shape, count))
         {
             var lost = Lost(shape.AtPeak / count);
             yield return take.Finding("TAK-010", Severity.Warning,
@@ -40,8 +39,14 @@ internal static class ClippingCheck
                 "at least 3 dB of room above the loudest peak", "Nothing is lost in this take; record with some dB less gain next time.");
     }
 
-    private static double PeakFactor(ChannelTake take) => take.Signal.Shape.BlockMeanSquares is { Count: > 0 } blocks
-        ? (20 * Math.Log10(take.Signal.Shape.Peak)) - Robust.Decibels(blocks.Average(b => (double)b)) : 0;
+    /// <summary>Whether samples have flat tops.</summary>
+    /// <param name="shape">Their shape.</param>
+    /// <param name="count">Their number.</param>
+    public static bool IsClipped(SampleShape shape, double count) => shape.AtPeak >= Fewest && (shape.Peak >= FullScale ? shape.LongestAtPeak >= 2 || shape.AtPeak > Share * count
+        : shape.Peak > LeastPeak && shape.LongestAtPeak >= 2 && shape.PeakRuns >= LeastMoments && PeakFactor(shape) > LeastPeakFactor);
+
+    private static double PeakFactor(SampleShape shape) => shape.BlockMeanSquares is { Count: > 0 } blocks
+        ? (20 * Math.Log10(shape.Peak)) - Robust.Decibels(blocks.Average(b => (double)b)) : 0;
 
     /// <summary>What a Gaussian noise loses when this share of its samples is cut off at the same height, dB, negative.</summary>
     private static double Lost(double share)

@@ -92,7 +92,7 @@ internal sealed class ComparedTakes
 
     /// <summary>The place for a message.</summary>
     public string Where(TakeLevels take, int ear) =>
-        ChannelTake.Place(Document.Recordings.FirstOrDefault(r => r.Id == take.Entry.Recording)?.File ?? "", take.Entry.Id, take.Ears[ear].Channel);
+        ChannelTake.Place(Document.Recordings.FirstOrDefault(r => r.Id == take.Entry.Recording)?.Name ?? "", take.Entry.Id, take.Ears[ear].Channel);
 
     public Finding Finding(TakeLevels take, int ear, string code, Severity severity, string found, string expected, string remedy, double? effect = null) =>
         new(new(code, severity, Where(take, ear), found, expected, remedy, effect), [take.Entry.Id]);

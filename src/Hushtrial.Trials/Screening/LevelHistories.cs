@@ -26,7 +26,7 @@ public static class LevelHistories
             var step = Math.Clamp(Math.Ceiling(seconds / MostValues), 1, 10);
             var span = LevelAnalysis.Measure(samples, channel.Number - 1, 0, samples.Frames,
                 new LevelSettings { History = true, Thirds = false, Octaves = false, StepSeconds = step }, null, cancellation);
-            histories.Add(new(entry.Run!, entry.Id, step, entry.StartClock ?? 0,
+            histories.Add(new(entry.Run!, entry.Id, step * entry.ClockRate, entry.StartClock ?? 0,
                 [.. span.History!.MeanSquareA.Select(m => Level.FromMeanSquareRatio(m)?.Decibels + fullScale.GetValueOrDefault(channel.Id))]));
         }
         return histories;

@@ -41,14 +41,15 @@ public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, Channe
         var calibrations = ChannelCalibrations.Of(inputs);
         var reason = WhyRelative(inputs.Document, calibrations);
         var fullScale = calibrations.FullScale(reason is null);
-        var takes = TakeMeasurement.Measure(inputs, fullScale, progress, cancellation);
+        var safety = SafetyTracks.Of(inputs);
+        var takes = TakeMeasurement.Measure(inputs, fullScale, safety, progress, cancellation);
         var ownNoise = NoiseFloors.Measure(inputs, fullScale);
         // Takes with the radio on are unlike the others on purpose.
         var compared = SignalChecks.OfTrial(new ComparedTakes(inputs.Document, [.. takes.Where(t => !t.Entry.CommsOn)], ownNoise), calibrations).ToList();
         takes = [.. takes.Select(t => Found(t, compared))];
         var listening = MeasuredListening.Of(inputs, fullScale);
         return new(reason is null, reason, calibrations, fullScale, takes, ownNoise, [.. LevelHistories.Measure(inputs, fullScale, cancellation), .. LogTakes.Histories(inputs, takes)],
-            [.. inputs.Problems, .. calibrations.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. NoiseFloors.Reached(takes, ownNoise), .. takes.SelectMany(t => t.Findings).Concat(compared.Select(c => c.Problem)).Distinct(), .. listening.Problems]) { Listening = listening, Cabins = CabinSpectra.Of(inputs, calibrations) };
+            [.. inputs.Problems, .. calibrations.Problems, .. safety.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. NoiseFloors.Reached(takes, ownNoise), .. takes.SelectMany(t => t.Findings).Concat(compared.Select(c => c.Problem)).Distinct(), .. listening.Problems]) { Listening = listening, Cabins = CabinSpectra.Of(inputs, calibrations) };
     }
 
     private static TakeLevels Found(TakeLevels take, List<Finding> compared)

@@ -15,9 +15,10 @@ public static class TakeMeasurement
     /// <summary>Levels of all takes, in the document's order; excluded takes are measured too, so that the report can show them.</summary>
     /// <param name="inputs">The document and its opened recordings.</param>
     /// <param name="fullScale">Level of 0 dB re full scale by channel, dB; 0 where nothing was calibrated.</param>
+    /// <param name="safety">Safety tracks, from which takes with flat tops are read.</param>
     /// <param name="progress">Receives the share that is done, 0 to 1.</param>
     /// <param name="cancellation">Stops between takes.</param>
-    public static IReadOnlyList<TakeLevels> Measure(TrialInputs inputs, IReadOnlyDictionary<string, double> fullScale, IProgress<double>? progress, CancellationToken cancellation)
+    internal static IReadOnlyList<TakeLevels> Measure(TrialInputs inputs, IReadOnlyDictionary<string, double> fullScale, SafetyTracks safety, IProgress<double>? progress, CancellationToken cancellation)
     {
         var takes = inputs.Document.Takes;
         var measured = new TakeLevels[takes.Count];
@@ -25,7 +26,7 @@ public static class TakeMeasurement
         var done = 0;
         Parallel.For(0, takes.Count, new ParallelOptions { CancellationToken = cancellation }, i =>
         {
-            measured[i] = takes[i].Log is not null ? logged[takes[i].Id] : takes[i].Recording is null ? Noted(takes[i]) : Recorded(takes[i], inputs, fullScale);
+            measured[i] = takes[i].Log is not null ? logged[takes[i].Id] : takes[i].Recording is null ? Noted(takes[i]) : Recorded(takes[i], inputs, fullScale, safety);
             progress?.Report((double)Interlocked.Increment(ref done) / takes.Count);
         });
         LogTakes.AddOutside(inputs, measured, cancellation);
@@ -35,7 +36,7 @@ public static class TakeMeasurement
     private static TakeLevels Noted(TakeEntry take) => new(take, take.Clock, null,
         [new("", take.ReadingA, take.ReadingC, take.ReadingBands.ToDictionary(b => b.Key, b => b.Value))], null, []);
 
-    private static TakeLevels Recorded(TakeEntry take, TrialInputs inputs, IReadOnlyDictionary<string, double> fullScale)
+    private static TakeLevels Recorded(TakeEntry take, TrialInputs inputs, IReadOnlyDictionary<string, double> fullScale, SafetyTracks safety)
     {
         var entry = inputs.Document.Recordings.First(r => r.Id == take.Recording);
         if (!inputs.Recordings.TryGetValue(entry.Id, out var recording) || recording.Samples is not { } samples)
@@ -48,11 +49,23 @@ public static class TakeMeasurement
         var channels = inputs.Document.Channels.Where(c => c.Number <= samples.Channels).ToList();
         var missing = inputs.Document.Channels.Where(c => c.Number > samples.Channels).Select(c => NoChannel(take, entry, c, samples)).ToList();
         if (channels.Count == 0) return new(take, null, to - from, [], null, missing);
-        var spans = channels.Select(c => LevelAnalysis.Measure(samples, c.Number - 1, first, count, _settings)).ToList();
-        var measured = Compose(inputs.Document, take, entry, channels, spans, SignalPass.Measure(samples, [.. channels.Select(c => c.Number - 1)], first, count), fullScale, first);
+        var numbers = channels.Select(c => c.Number - 1).ToArray();
+        var signals = SignalPass.Measure(samples, numbers, first, count);
+        var replaced = new List<(int Place, int AtPeak, string Words)>();
+        for (var i = 0; i < channels.Count; i++)
+        {
+            if (safety.Gain(entry.Id, channels[i].Id) is not { } gain || !ClippingCheck.IsClipped(signals.Shapes[i], count)) continue;
+            replaced.Add((i, (int)signals.Shapes[i].AtPeak, gain.Words));
+            numbers[i] = channels[i].Safety!.Number - 1;
+            fullScale = new Dictionary<string, double>(fullScale, StringComparer.Ordinal) { [channels[i].Id] = fullScale.GetValueOrDefault(channels[i].Id) + gain.Decibels };
+        }
+        // The whole take from one track: nothing is mixed.
+        if (replaced.Count > 0) signals = SignalPass.Measure(samples, numbers, first, count);
+        var spans = numbers.Select(n => LevelAnalysis.Measure(samples, n, first, count, _settings)).ToList();
+        var measured = Compose(inputs.Document, take, entry, channels, spans, signals, fullScale, first, replaced);
         ChannelLevels Looked(ChannelLevels levels) => levels with
         {
-            Looks = [.. ClaimedHertz(inputs.Document).Select(f => NarrowLooks.At(samples, channels.First(c => c.Id == levels.Channel).Number - 1, first, count, f, fullScale.GetValueOrDefault(levels.Channel))).OfType<NarrowLook>()],
+            Looks = [.. ClaimedHertz(inputs.Document).Select(f => NarrowLooks.At(samples, numbers[channels.FindIndex(c => c.Id == levels.Channel)], first, count, f, fullScale.GetValueOrDefault(levels.Channel))).OfType<NarrowLook>()],
         };
         return measured with { Ears = [.. measured.Ears.Select(Looked)], Outside = measured.Outside is { } o ? Looked(o) : null, Findings = [.. missing, .. measured.Findings] };
     }
@@ -66,8 +79,9 @@ public static class TakeMeasurement
     /// <param name="signals">The pass of the checks over the same channels.</param>
     /// <param name="fullScale">Level of 0 dB re full scale by channel, dB.</param>
     /// <param name="firstFrame">First frame of the take.</param>
+    /// <param name="replaced">Places among the channels that were read from their safety track, with the samples of the main track that had flat tops, and the gain in words.</param>
     internal static TakeLevels Compose(TrialDocument document, TakeEntry take, RecordingEntry entry, IReadOnlyList<ChannelEntry> channels, IReadOnlyList<SpanLevels> spans,
-        SpanSignals signals, IReadOnlyDictionary<string, double> fullScale, long firstFrame)
+        SpanSignals signals, IReadOnlyDictionary<string, double> fullScale, long firstFrame, IReadOnlyList<(int Place, int AtPeak, string Words)>? replaced = null)
     {
         var active = document.Conditions.Any(c => c.Id == take.Condition && c.Mode == "active");
         var seen = channels.Select((channel, i) =>
@@ -78,13 +92,13 @@ public static class TakeMeasurement
         }).ToList();
         var ears = seen.Where(s => !s.Channel.Outside).ToList();
         var outside = seen.FirstOrDefault(s => s.Channel.Outside);
-        var findings = seen.SelectMany(SignalChecks.OfTake).ToList();
+        List<Problem> findings = [.. (replaced ?? []).Select(r => SafetyTracks.Used(seen[r.Place], r.AtPeak, r.Words)), .. seen.SelectMany(SignalChecks.OfTake)];
         var gate = GateOf(ears, outside, findings);
         // Fewer segments share too much by chance.
         var coherence = outside is null || signals.Low is not { Segments: >= 4 } low ? []
             : ears.Select(e => low.Coherence(seen.IndexOf(e), seen.IndexOf(outside), 20, 100)).ToList();
         var (from, to) = (take.From!.Value, take.To!.Value);
-        var clock = (entry.StartClock ?? (OnlyOneOfItsRun(document, entry) ? 0 : null)) + ((from + to) / 2);
+        var clock = (entry.StartClock ?? (OnlyOneOfItsRun(document, entry) ? 0 : null)) + ((from + to) / 2 * entry.ClockRate);
         return new(take, clock, to - from, [.. ears.Select(e => e.Levels)], outside?.Levels, findings) { Gate = gate, Coherence = coherence };
     }
 
@@ -148,12 +162,12 @@ public static class TakeMeasurement
         entry.Run is not null && document.Recordings.Count(r => r.Run == entry.Run) == 1;
 
     private static Problem Outside(TakeEntry take, RecordingEntry entry, SampleSource samples) => new("TAK-001", Severity.Error, take.Where,
-        string.Create(CultureInfo.InvariantCulture, $"take {take.Id} from {take.From:0.###} s to {take.To:0.###} s of {entry.File}"),
+        string.Create(CultureInfo.InvariantCulture, $"take {take.Id} from {take.From:0.###} s to {take.To:0.###} s of {entry.Name}"),
         string.Create(CultureInfo.InvariantCulture, $"a span inside the recording, which is {(double)samples.Frames / samples.SampleRate:0.###} s long"),
         "Correct the times of the take, or name the recording that holds it.");
 
     private static Problem NoChannel(TakeEntry take, RecordingEntry entry, ChannelEntry channel, SampleSource samples) => new("TAK-002", Severity.Error, take.Where,
-        string.Create(CultureInfo.InvariantCulture, $"channel {channel.Id} on number {channel.Number}, and {entry.File} with {samples.Channels} channel(s)"),
+        string.Create(CultureInfo.InvariantCulture, $"channel {channel.Id} on number {channel.Number}, and {entry.Name} with {samples.Channels} channel(s)"),
         string.Create(CultureInfo.InvariantCulture, $"a channel number from 1 to {samples.Channels}"),
         "Correct the number of the channel in 'channels', or name the recording that holds it.");
 }

@@ -67,7 +67,7 @@ internal sealed class Loan : IDisposable
 
     /// <summary>A recording with its hash; null when there is none that can be read.</summary>
     public (Recording Recording, SampleSource Samples, string Sha256)? Find(string id) =>
-        _volume.Opened.Recording(id) is { Recording: { Samples: { } samples } recording, Input: { } input } ? (recording, samples, input.Sha256) : null;
+        _volume.Opened.Recording(id) is { Recording: { Samples: { } samples } recording, Sha256: { } sha256 } ? (recording, samples, sha256) : null;
 
     /// <summary>The same once more, for work that goes on when this one has been given back.</summary>
     public Loan Again()

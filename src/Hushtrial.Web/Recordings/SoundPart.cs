@@ -28,7 +28,7 @@ internal static class SoundPart
             foreach (var entry in draft.Ids(section))
             {
                 // The run belongs to what is left out.
-                List<KeyValuePair<string, string>> fields = [.. draft.Fields($"{section}[{entry}]").Where(f => f.Key is not ("run" or "starts"))];
+                List<KeyValuePair<string, string>> fields = [.. draft.Fields($"{section}[{entry}]").Where(f => f.Key is not ("run" or "starts" or "clock_offset_s" or "clock_drift_ppm"))];
                 if (part.Apply(new DraftEdit.Add(section, fields)).Draft is not { } next || next.Read().Document is not { } better) continue;
                 (part, document) = (next, better);
             }

@@ -49,7 +49,7 @@ export class HistoryPage {
   read(fresh) {
     const parts = ['history-data', 'takes', 'calibration-spans'].map(id => fresh.getElementById(id) ?? document.getElementById(id)).filter(Boolean);
     const all = (selector, make) => parts.flatMap(part => [...part.querySelectorAll(selector)]).map(e => make(e.dataset));
-    this.recordings = all('[data-recording-entry]', d => ({ id: d.recordingEntry, name: d.name, run: d.run ?? '', starts: ofDay(d.starts) }));
+    this.recordings = all('[data-recording-entry]', d => ({ id: d.recordingEntry, name: d.name, run: d.run ?? '', starts: ofDay(d.starts, d.offset) }));
     this.channels = all('[data-channel-entry]', d => ({ id: d.channelEntry, name: d.name, number: Number(d.number), fullScale: d.fullScale ? Number(d.fullScale) : null }));
     if (this.channels.length === 0) this.channels = [{ id: '', name: say('channel {0}', 1), number: 1, fullScale: null }];
     this.conditions = all('[data-condition-entry]', d => ({ id: d.conditionEntry, name: d.name, fits: (d.fits ?? '').split(' ').filter(Boolean), next: d.nextFit ?? '' }));

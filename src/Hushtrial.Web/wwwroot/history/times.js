@@ -38,9 +38,9 @@ export function clock(secondsOfDay, decimals = 0) {
 }
 
 /** Seconds of day of '23:57:30.25'; null when it is none. */
-export function ofDay(text) {
+export function ofDay(text, offset = '') {
   const match = /^(\d{1,2}):(\d{2})(?::(\d{2}(?:\.\d+)?))?$/.exec((text ?? '').trim());
-  return match ? 3600 * Number(match[1]) + 60 * Number(match[2]) + Number(match[3] ?? 0) : null;
+  return match ? 3600 * Number(match[1]) + 60 * Number(match[2]) + Number(match[3] ?? 0) + (Number(offset) || 0) : null;
 }
 
 const DISTANCES = [0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 10_800, 21_600];
