@@ -15,7 +15,7 @@ public static class Claps
     private const double QuietSeconds = 0.1;
 
     /// <summary>First differences at this share of the clap's largest one are its beginning.</summary>
-    private const double Begins = 0.2;
+    private const double Begins = 0.3;
 
     /// <summary>Finds the strongest onsets, streaming.</summary>
     /// <param name="samples">The recording.</param>
@@ -44,7 +44,7 @@ public static class Claps
                 if (wait > 0) wait--;
                 else if (energy > Above * background && energy > 0 && background > 0)
                 {
-                    found.Add((((double)at + Beginning(buffer, start, Math.Min(count, start + (3 * block)))) / samples.SampleRate, energy / background));
+                    found.Add((((double)at + Beginning(buffer, Math.Max(0, start - block), Math.Min(count, start + (3 * block)))) / samples.SampleRate, energy / background));
                     wait = quiet;
                 }
                 // A clap must not raise what the next one is held against.

@@ -63,9 +63,12 @@ public static class CurveAlignment
             line = Line.Through(pieces, overlap);
         }
         var used = line.Used;
-        (line, var uncertainty) = Together(a, coarse, values, line, [Math.Max(0, -line.Offset), Math.Min(coarse.Seconds, (fine.Seconds - line.Offset) / line.Rate)]);
+        (line, var scatter) = Together(a, coarse, values, line, [Math.Max(0, -line.Offset), Math.Min(coarse.Seconds, (fine.Seconds - line.Offset) / line.Rate)]);
+        // Few windows know their own scatter badly: about what Student's t adds at three standard deviations.
+        var free = Math.Max(1, used.Count - (line.HasSlope ? 2 : 1));
+        var uncertainty = scatter * (1 + (4.0 / free));
         var residuals = used.Select(p => p.Place - line.At(p.Time)).ToList();
-        var rms = Math.Sqrt(residuals.Sum(r => r * r) / Math.Max(1, used.Count - (line.HasSlope ? 2 : 1)));
+        var rms = Math.Sqrt(residuals.Sum(r => r * r) / free);
         var refusal = used.Count < FewestPieces ? Invariant($"only {used.Count} windows agree")
             : used.Count < LeastShare * line.Pieces ? Invariant($"only {used.Count} of {line.Pieces} windows agree")
             : 3 * uncertainty > MostUncertain ? Invariant($"known to {3 * uncertainty:0.00} s only") : null;

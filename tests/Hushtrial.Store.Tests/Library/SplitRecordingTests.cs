@@ -70,6 +70,6 @@ public sealed class SplitRecordingTests : IDisposable
         _at.Upload(trial.Id, "f1-1.wav", LibraryFixture.Recording());
         using var opened = _at.Library.Open(_at.Library.Find(trial.Id)!);
         Assert.Null(opened.Recording("f1"));
-        Assert.Contains(opened.Problems, p => p.Code == "LIB-010" && p.Where.Contains("f1-2.wav", StringComparison.Ordinal));
+        Assert.Contains(opened.Problems, p => p.Code == "LIB-004" && p.Where.Contains("f1-2.wav", StringComparison.Ordinal));
     }
 }

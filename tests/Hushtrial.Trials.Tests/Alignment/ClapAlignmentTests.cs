@@ -28,7 +28,7 @@ public sealed class ClapAlignmentTests
         double brown = 0;
         for (var i = 0; i < samples.Length; i++) samples[i] = brown = (0.98 * brown) + (0.005 * random.NextNormal());
         foreach (var clap in claps)
-            for (var i = 0; i < 2000; i++) samples[clap + i] += 0.5 * Math.Exp(-i / 200.0) * ((i == 0 ? 1 : random.NextNormal()));
+            for (var i = 0; i < 2000; i++) samples[clap + i] += 0.5 * Math.Exp(-i / 200.0) * (i == 0 ? 3 : random.NextNormal());
         return new(samples);
     }
 

@@ -83,7 +83,7 @@ public sealed class ClocksTests
         // 3300 s after the start the clock of the log is 0.33 s behind: the minute of 115 dB is 0.33 s later than 5 s.
         var levels = log.Measure([LogSpan.ByClock(3305.33, 3365.34), LogSpan.ByClock(3305, 3365)]);
         Assert.Equal((60L, 115.0), (levels[0].Rows, levels[0].Columns[0].Level!.Value), new Near());
-        Assert.True(levels[1].Columns[0].Level < 115);
+        Assert.Equal((59L, 2), (levels[1].Rows, levels[1].CutRows));
         // The curve for alignment is on the log's own clock.
         Assert.Equal(3599, LevelCurve.Of(log).Starts[^1], 1e-6);
     }

@@ -32,10 +32,10 @@ public sealed class CurveAlignmentTests
     [Fact]
     public void Two_recorders_agree_to_a_tenth_of_a_second_over_two_hours()
     {
-        var errors = Errors(60, 1, 0.125, TwoHours, Apart);
+        var errors = Errors(50, 1, 0.125, TwoHours, Apart);
         Assert.All(errors, e => Assert.True(e is null or < 0.1, $"{e} s off"));
-        Assert.InRange(errors.Count(e => e is not null), 48, 60);
-        Assert.InRange(errors.OfType<double>().Order().ElementAt(24), 0.001, 0.03);
+        Assert.InRange(errors.Count(e => e is not null), 40, 50);
+        Assert.InRange(errors.OfType<double>().Order().ElementAt(20), 0.001, 0.03);
     }
 
     [Fact]
@@ -51,13 +51,13 @@ public sealed class CurveAlignmentTests
     {
         var errors = Errors(40, 2000, 0.125, 900, 300);
         Assert.All(errors, e => Assert.True(e is null or < 0.1, $"{e} s off"));
-        Assert.InRange(errors.Count(e => e is not null), 10, 40);
+        Assert.InRange(errors.Count(e => e is not null), 8, 40);
     }
 
     [Fact]
     public void Curves_of_two_cabins_are_refused()
     {
-        Parallel.For(0, 30, new ParallelOptions { MaxDegreeOfParallelism = 2 }, i =>
+        Parallel.For(0, 20, new ParallelOptions { MaxDegreeOfParallelism = 2 }, i =>
         {
             var random = new SeededGenerator(3000 + (ulong)i);
             var (first, second) = (new SimulatedCurves(random, TwoHours / 2), new SimulatedCurves(random, TwoHours / 2));

@@ -8,7 +8,7 @@ namespace Hushtrial.Trials.Tests.Alignment;
 /// its own to each 125 ms (what two microphones in one noise do not share), one of them by devices put on and off: 12 to 27 dB less for 20 to 120 s.</remarks>
 internal sealed class SimulatedCurves
 {
-    private const double Grid = 0.025;
+    private const double Grid = 0.05;
 
     private readonly double[] _energy;
 
