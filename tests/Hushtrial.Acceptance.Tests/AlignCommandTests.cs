@@ -9,34 +9,34 @@ namespace Hushtrial.Acceptance.Tests;
 public sealed class AlignCommandTests
 {
     private const int Rate = 16_000;
-    private const double Seconds = 900;
+    private const double Seconds = 600;
     private const double Late = 41.37;
     private const double LogLate = 20.4;
 
     /// <summary>Level of the cabin every 25 ms: it moves by a decibel within seconds.</summary>
-    private static double[] Cabin()
+    private static double[] Cabin(double seconds)
     {
         var random = new SeededGenerator(11);
-        var (levels, fast) = (new double[(int)(1.1 * Seconds / 0.025)], 0.0);
+        var (levels, fast) = (new double[(int)(((1.1 * seconds) + 60) / 0.025)], 0.0);
         for (var i = 0; i < levels.Length; i++) levels[i] = -30 + (fast = (0.98 * fast) + (0.2 * random.NextNormal()));
         return levels;
     }
 
-    private static void Record(string path, double[] cabin, double begins, ulong seed)
+    private static void Record(string path, double[] cabin, double begins, double seconds, ulong seed)
     {
         var random = new SeededGenerator(seed);
         using var file = File.Create(path);
         using var writer = new WaveWriter(file, Rate, 1, WaveSampleFormat.Integer16);
-        writer.Write([.. Enumerable.Range(0, (int)(Seconds * Rate)).Select(n => Math.Pow(10, cabin[(int)((begins + ((double)n / Rate)) / 0.025)] / 20) * random.NextNormal())]);
+        writer.Write([.. Enumerable.Range(0, (int)(seconds * Rate)).Select(n => Math.Pow(10, cabin[(int)((begins + ((double)n / Rate)) / 0.025)] / 20) * random.NextNormal())]);
     }
 
-    private static void Write(TemporaryFolder folder)
+    private static void Write(TemporaryFolder folder, double seconds)
     {
-        var cabin = Cabin();
-        Record(folder["ear.wav"], cabin, 0, 1);
-        Record(folder["seat.wav"], cabin, Late, 2);
+        var cabin = Cabin(seconds);
+        Record(folder["ear.wav"], cabin, 0, seconds, 1);
+        Record(folder["seat.wav"], cabin, Late, seconds, 2);
         // The logger's clock is 7 s fast.
-        File.WriteAllLines(folder["log.csv"], Enumerable.Range(0, 850).Select(i => string.Create(CultureInfo.InvariantCulture,
+        File.WriteAllLines(folder["log.csv"], Enumerable.Range(0, (int)seconds - 50).Select(i => string.Create(CultureInfo.InvariantCulture,
             $"{TimeSpan.FromSeconds(36_000 + 20 + 7 + i):hh\\:mm\\:ss};{100 + (10 * Math.Log10(Enumerable.Range(0, 40).Average(k => Math.Pow(10, cabin[(int)((LogLate + i) / 0.025) + k] / 10)))):0.0}")));
         File.WriteAllText(folder["trial.yaml"], """
             hushtrial: 1
@@ -69,7 +69,7 @@ public sealed class AlignCommandTests
     public async Task Clocks_are_found_written_and_then_hold()
     {
         using var folder = new TemporaryFolder();
-        Write(folder);
+        Write(folder, Seconds);
         var before = await File.ReadAllTextAsync(folder["trial.yaml"], TestContext.Current.CancellationToken);
         var found = await CommandRun.Of("align", folder.Path, "--format", "json");
         Assert.Equal(ExitCode.Done, found.ExitCode);
@@ -96,7 +96,7 @@ public sealed class AlignCommandTests
     public async Task A_reference_that_is_not_there_is_wrong_use()
     {
         using var folder = new TemporaryFolder();
-        Write(folder);
+        Write(folder, 60);
         var run = await CommandRun.Of("align", folder.Path, "--reference", "tail");
         Assert.Equal(ExitCode.WrongUse, run.ExitCode);
     }
@@ -105,7 +105,7 @@ public sealed class AlignCommandTests
     public async Task A_split_recording_gives_the_results_of_the_whole()
     {
         using var folder = new TemporaryFolder();
-        Write(folder);
+        Write(folder, 60);
         using (var whole = Recording.Open(new BufferedBytes(await File.ReadAllBytesAsync(folder["ear.wav"], TestContext.Current.CancellationToken)), "ear.wav"))
         {
             var samples = new double[whole.Frames];

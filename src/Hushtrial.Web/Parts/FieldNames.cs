@@ -15,7 +15,7 @@ internal static class FieldNames
         ["with"] = "Worn with", ["where"] = "Where it is", ["number"] = "Channel number", ["lowest_valid_hz"] = "Lowest frequency to trust", ["own_noise"] = "Own noise", ["starts"] = "Clock time of its first sample",
         ["allow_truncated"] = "Use what is there of a cut recording", ["rate_hz"] = "Sampling rate", ["bits"] = "Bit depth", ["settle_s"] = "Time to settle", ["talk_share_percent"] = "Share of the time somebody talks",
         ["hours_per_day"] = "Hours a day", ["days_per_week"] = "Days a week", ["off_minutes"] = "Minutes with the device off", ["rules"] = "Rule sets", ["fit"] = "Fit (one putting-on)", ["other"] = "Your own words",
-        ["snr"] = "SNR", ["nrr"] = "NRR", ["nrr_sf"] = "NRR(SF)", ["slc80"] = "SLC80", ["nrs_a"] = "NRS A", ["altitude_ft"] = "Altitude", ["temperature_c"] = "Temperature", ["clock_offset_s"] = "Offset of its clock", ["interval_s"] = "Length of an interval", ["most_lost_percent"] = "Most that may be missing", ["sha256"] = "Hash of the file", ["files"] = "Parts of a split recording, in order", ["channel_files"] = "Files of single channels", ["safety"] = "Safety track with less gain", ["below_db"] = "Less gain by", ["clock_drift_ppm"] = "Drift of its clock",
+        ["snr"] = "SNR", ["nrr"] = "NRR", ["nrr_sf"] = "NRR(SF)", ["slc80"] = "SLC80", ["nrs_a"] = "NRS A", ["altitude_ft"] = "Altitude", ["temperature_c"] = "Temperature", ["clock_offset_s"] = "Offset of its clock", ["interval_s"] = "Length of an interval", ["most_lost_percent"] = "Most that may be missing", ["sha256"] = "Hash of the file", ["files"] = "Parts of a split recording, in order", ["channel_files"] = "Files of single channels", ["below_db"] = "Less gain by", ["clock_drift_ppm"] = "Drift of its clock",
         ["h"] = "H", ["m"] = "M", ["l"] = "L", ["rpm"] = "Revolutions per minute",
         ["at"] = "Clock time", ["excluded"] = "Left out because", ["published"] = "What its maker publishes", ["bands"] = "By band", ["fraction"] = "Width of the bands", ["part"] = "Of which part",
         ["log"] = "Level log", ["clock_from"] = "From, by the clock", ["clock_to"] = "To, by the clock", ["decimal"] = "Decimal mark", ["delimiter"] = "Between the fields",
@@ -24,7 +24,7 @@ internal static class FieldNames
     };
 
     /// <summary>The name of a field, in English.</summary>
-    public static string Of(LayoutField field) => Of(field.Key);
+    public static string Of(LayoutField field) => field is { Key: "safety", Kind: LayoutKind.Group } ? "Safety track with less gain" : Of(field.Key);
 
     /// <summary>The name of a key, in English.</summary>
     public static string Of(string key) => _better.TryGetValue(key, out var name) ? name : char.ToUpperInvariant(key[0]) + key[1..].Replace('_', ' ');
