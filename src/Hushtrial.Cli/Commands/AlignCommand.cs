@@ -52,7 +52,7 @@ internal static class AlignCommand
     {
         var text = new System.Text.UTF8Encoding(false, throwOnInvalidBytes: true);
         string before;
-        try { before = text.GetString(File.ReadAllBytes(path)); }
+        try { before = text.GetString(SmallFile.Read(path, 5_000_000)); }
         catch (System.Text.DecoderFallbackException) { throw new WrongUseException($"'{path}' is not in UTF-8; clocks can be written into UTF-8 text only. Save it as UTF-8 first."); }
         var (after, problem) = ClockInsertion.Set(before, values);
         if (after is not null) Output.Write(path, after);

@@ -22,7 +22,7 @@ public static class BelongingFiles
         try
         {
             foreach (var name in Names(folder, document))
-                if (FileBytes.Open(Path.Combine(folder, name), name, out _) is { } bytes) opened.Add((Recording.Open(bytes, name), bytes.Length));
+                if (InsideFolder.Holds(folder, name) && FileBytes.Open(Path.Combine(folder, name), name, out _) is { } bytes) opened.Add((Recording.Open(bytes, name), bytes.Length));
             return [.. SplitSequences.Find(opened).Where(s => !joined.Exists(j => s.Parts.All(j.Contains))).Select(Proposal)];
         }
         finally
