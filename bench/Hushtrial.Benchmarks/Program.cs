@@ -1,16 +1,14 @@
 using System.Diagnostics;
 using System.Globalization;
-using System.Runtime.Intrinsics;
 using Hushtrial.Benchmarks;
 using Hushtrial.Quantities;
 using Hushtrial.Signals.Levels;
 using Hushtrial.Signals.Recordings;
 using Hushtrial.Signals.Tests.Levels;
 
-// The level engine against its plain twin and against the peer script in bench/peers, on the same file in one run, in CPU seconds.
-// Arguments: seconds of audio (600), the python interpreter (none: no peer).
+// The level engine against its plain twin on the same file in one run, in CPU seconds. Argument: seconds of audio (600).
+// Whole processes beside other tools: bench/compare.py.
 var seconds = args.Length > 0 ? int.Parse(args[0], CultureInfo.InvariantCulture) : 600;
-var python = args.Length > 1 && args[1] != "quick" ? args[1] : null;
 const int rate = 48_000;
 var path = Path.Combine(Path.GetTempPath(), $"hushtrial-bench-{Environment.ProcessId}.wav");
 try
@@ -33,33 +31,20 @@ try
     var broadband = Median(7, () => LevelAnalysis.Measure(samples, 0, 0, samples.Frames, standard with { Octaves = false, Thirds = false }));
     var spectrum = Median(7, () => NarrowBand.Spectrum(samples, 0, 0, samples.Frames));
     var read = Median(7, () => ReadAll(samples));
+    var live = Median(7, () => Live(samples));
     var twoThreads = Median(7, () => LevelAnalysis.Measure(samples, 0, 0, samples.Frames, standard with { MaxThreads = 2 }));
-    if (args.Contains("quick"))
-    {
-        Report("all", engine); Report("thirds", thirdsOnly); Report("broadband", broadband); Report("spectrum", spectrum); Report("read", read); Report("two threads", twoThreads);
-        return;
-    }
     var twin = Median(1, () => new ScalarTwin(samples, 0, 0, samples.Frames, withBands: true));
 
     Report("engine, one thread: A, C, Z with F and S, peak, history, 31 thirds and 10 octaves", engine);
     Report("engine, one thread: without octaves", thirdsOnly);
     Report("engine, one thread: broadband only", broadband);
     Report("engine, two threads", twoThreads);
+    Report("live path in portions of 10 ms, all bands", live);
     Report("narrow-band spectrum of 8192 points", spectrum);
     Report("reading and decoding alone", read);
     Report("plain scalar twin (31 thirds and 10 octaves)", twin);
     Console.WriteLine($"twin / engine: {twin.Cpu / engine.Cpu:F1}   two threads, wall: {engine.Wall / twoThreads.Wall:F2} times one");
 
-    if (python is not null)
-    {
-        var script = Path.Combine(AppContext.BaseDirectory, "../../../../bench/peers/levels_scipy.py");
-        using var peer = Process.Start(new ProcessStartInfo(python, [script, path]) { RedirectStandardOutput = true, UseShellExecute = false })!;
-        var line = await peer.StandardOutput.ReadToEndAsync().ConfigureAwait(false);
-        await peer.WaitForExitAsync().ConfigureAwait(false);
-        var cpu = double.Parse(line, CultureInfo.InvariantCulture);
-        Report("scipy script (31 thirds, no octaves, no peak)", (cpu, cpu));
-        Console.WriteLine($"scipy / engine without octaves: {cpu / thirdsOnly.Cpu:F1}");
-    }
 }
 finally
 {
@@ -82,7 +67,19 @@ static (double Cpu, double Wall) Median<T>(int runs, Func<T> work)
         process.Refresh();
         results.Add(((process.TotalProcessorTime - cpu).TotalSeconds, clock.Elapsed.TotalSeconds));
     }
-    return (results.Select(r => r.Cpu).Order().ElementAt(Environment.GetEnvironmentVariable("MIN") is null ? runs / 2 : 0), results.Select(r => r.Wall).Order().ElementAt(runs / 2));
+    return (results.Select(r => r.Cpu).Order().ElementAt(runs / 2), results.Select(r => r.Wall).Order().ElementAt(runs / 2));
+}
+
+static double Live(SampleSource samples)
+{
+    var meter = new LiveLevels(samples.SampleRate, new());
+    var portion = new double[samples.SampleRate / 100];
+    for (var at = 0L; at + portion.Length <= samples.Frames; at += portion.Length)
+    {
+        samples.Read(0, at, portion);
+        meter.Add(portion);
+    }
+    return meter.MeanSquare(FrequencyWeighting.A);
 }
 
 static double ReadAll(SampleSource samples)
