@@ -6,7 +6,8 @@ using Hushtrial.Signals.Levels;
 using Hushtrial.Signals.Recordings;
 using Hushtrial.Signals.Tests.Levels;
 
-// The level engine against its plain twin on the same file in one run, in CPU seconds. Argument: seconds of audio (600).
+// The level engine against its plain twin on the same file in one run, in CPU seconds. Arguments: seconds of audio (600); 'scaling' for
+// the curves over length, channels and threads instead.
 // Whole processes beside other tools: bench/compare.py.
 var seconds = args.Length > 0 ? int.Parse(args[0], CultureInfo.InvariantCulture) : 600;
 const int rate = 48_000;
@@ -26,6 +27,11 @@ try
     await Task.Delay(500).ConfigureAwait(false);
     _ = new ScalarTwin(samples, 0, 0, 20 * rate, withBands: true);
 
+    if (args.Contains("scaling"))
+    {
+        Scaling(samples, standard);
+        return;
+    }
     var engine = Median(7, () => LevelAnalysis.Measure(samples, 0, 0, samples.Frames, standard));
     var thirdsOnly = Median(7, () => LevelAnalysis.Measure(samples, 0, 0, samples.Frames, standard with { Octaves = false }));
     var broadband = Median(7, () => LevelAnalysis.Measure(samples, 0, 0, samples.Frames, standard with { Octaves = false, Thirds = false }));
@@ -68,6 +74,31 @@ static (double Cpu, double Wall) Median<T>(int runs, Func<T> work)
         results.Add(((process.TotalProcessorTime - cpu).TotalSeconds, clock.Elapsed.TotalSeconds));
     }
     return (results.Select(r => r.Cpu).Order().ElementAt(runs / 2), results.Select(r => r.Wall).Order().ElementAt(runs / 2));
+}
+
+static void Scaling(SampleSource samples, LevelSettings standard)
+{
+    Console.WriteLine("| length | channels | threads | CPU s per channel and hour | wall s | managed memory allocated, MB |");
+    Console.WriteLine("|---|---|---|---|---|---|");
+    foreach (var (minutes, channels, threads) in (ReadOnlySpan<(int, int, int)>)
+        [(1, 1, 1), (10, 1, 1), (60, 1, 1), (480, 1, 1), (10, 2, 1), (10, 8, 1), (10, 1, 2), (60, 1, 2)])
+    {
+        var looped = new LoopedSamples(samples, minutes * 60L * rate, channels);
+        var before = GC.GetTotalAllocatedBytes();
+        var runs = minutes > 60 ? 1 : 3;
+        var (cpu, wall) = Median(runs, () =>
+        {
+            for (var c = 0; c < channels; c++)
+            {
+                _ = LevelAnalysis.Measure(looped, c, 0, looped.Frames, standard with { MaxThreads = threads, Octaves = false, History = false });
+                _ = NarrowBand.Spectrum(looped, c, 0, looped.Frames);
+            }
+            return 0;
+        });
+        var allocated = (GC.GetTotalAllocatedBytes() - before) / runs / channels / 1e6;
+        Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
+            $"| {minutes} min | {channels} | {threads} | {cpu * 60 / minutes / channels:F2} | {wall:F2} | {allocated:F1} |"));
+    }
 }
 
 static double Live(SampleSource samples)
