@@ -80,8 +80,11 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
                     if (radix == 8) Eight(start + (2 * at), 2 * stride, stride, _twiddles + table);
                     else Four(start + (2 * at), 2 * stride, stride, _twiddles + table);
             }
-            for (var at = 0; at < _rowsOfBlock; at += TOps.Count) AcrossLanes(block, at);
+            for (var at = 0; at + TOps.Count <= _rowsOfBlock; at += TOps.Count) AcrossLanes(block, at);
         }
+        // Blocks of fewer rows than lanes lie side by side.
+        if (_rowsOfBlock < TOps.Count)
+            for (var at = 0; at < _rows; at += TOps.Count) AcrossLanes(0, at);
     }
 
     /// <summary>Adds the sums so far to Σ|X_k|², k = 0…points − 1, and forgets them.</summary>

@@ -1,3 +1,4 @@
+using System.Runtime.Intrinsics;
 using Hushtrial.Signals.Levels;
 using static Hushtrial.Signals.Tests.Levels.Signals;
 
@@ -30,6 +31,41 @@ public sealed class NarrowBandTests
             // Rounding of a sum of N numbers of size 1.
             Assert.InRange(Math.Abs(sumR - x[k]) + Math.Abs(sumI - y[k]), 0, 1e-12 * points);
         }
+    }
+
+    [Theory]
+    [InlineData(256)]
+    [InlineData(512)]
+    [InlineData(1024)]
+    [InlineData(2048)]
+    [InlineData(8192)]
+    [InlineData(65_536)]
+    public void Power_of_two_segments_at_once_equals_that_of_the_plain_transform(int points)
+    {
+        var segments = Noise(3 * points, 9);
+        var expected = new double[points];
+        var fourier = new Fourier(points);
+        foreach (var start in (ReadOnlySpan<int>)[0, points, 2 * points])
+        {
+            var re = new double[points];
+            for (var i = 0; i < points; i++) re[i] = segments[start + i] * (0.5 - (0.5 * Math.Cos(2 * Math.PI * i / points)));
+            var im = new double[points];
+            fourier.Transform(re, im);
+            for (var k = 0; k < points; k++) expected[k] += (re[k] * re[k]) + (im[k] * im[k]);
+        }
+        double[] Sum<TOps, TVector>() where TOps : struct, ILanes<TVector> where TVector : unmanaged
+        {
+            var transform = new PowerTransform<TOps, TVector>(points);
+            transform.Add(segments.AsSpan(0, points), segments.AsSpan(points, points));
+            transform.Add(segments.AsSpan(2 * points, points), new double[points]);
+            var power = new double[points];
+            transform.AddTo(power);
+            return power;
+        }
+        foreach (var power in new[] { Sum<EightLanes, Vector512<double>>(), Sum<FourLanes, Vector256<double>>(), Sum<TwoLanes, Vector128<double>>() })
+            for (var k = 0; k < points; k++)
+                // Real and imaginary part mix two segments; a line and its mirror together do not.
+                Assert.Equal(2 * expected[k], power[k] + power[(points - k) % points], 1e-11 * points);
     }
 
     [Fact]
