@@ -19,6 +19,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
     private readonly int _rowsOfBlock;
     private readonly int _blockStride;
     private readonly (int Radix, int Stride, int Table)[] _passes;
+    private readonly int[] _lines;
     private readonly double[] _arena;
     private readonly TVector* _work;
     private readonly TVector* _scratch;
@@ -35,6 +36,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
         // Rows that lie a multiple of 4096 bytes apart would fall into the same few lines of the first cache.
         _blockStride = _rowsOfBlock < 64 ? _rowsOfBlock : _rowsOfBlock + 1;
         _passes = Passes(_rows);
+        _lines = [.. Enumerable.Range(0, _rows).Select(LineOf)];
         var table = _passes[^1].Table + (2 * (_passes[^1].Radix - 1) * _passes[^1].Stride);
         var vectors = (2 * 8 * _blockStride) + (2 * TOps.Count) + _rows + (2 * _rows) + _rows;
         _arena = GC.AllocateArray<double>((vectors * TOps.Count) + table + 16, pinned: true);
@@ -94,7 +96,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
         for (var row = 0; row < _rows; row++)
         {
             var (group, inGroup) = (row / TOps.Count, row % TOps.Count);
-            var k = LineOf(row);
+            var k = _lines[row];
             for (var j = 0; j < TOps.Count; j++) power[k + (_rows * j)] += sums[(((group * TOps.Count) + j) * TOps.Count) + inGroup];
         }
         new Span<double>(sums, _points).Clear();
@@ -130,7 +132,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
         for (var row = 0; row < _rows; row++)
             for (var lane = 0; lane < TOps.Count; lane++)
                 (lanes[(((2 * row) + 1) * TOps.Count) + lane], lanes[(2 * row * TOps.Count) + lane]) =
-                    Math.SinCos(-2 * Math.PI * ((long)lane * LineOf(row)) / _points);
+                    Math.SinCos(-2 * Math.PI * ((long)lane * _lines[row]) / _points);
     }
 
     /// <summary>The line of the transform over m that comes to lie in a row.</summary>
@@ -245,7 +247,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
     private static void AddSquare(ref TVector sum, TVector real, TVector imaginary) =>
         sum = TOps.MultiplyAdd(real, real, TOps.MultiplyAdd(imaginary, imaginary, sum));
 
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void SquaresOfEight(TVector* re, TVector* im, TVector* power)
     {
         TVector h = TOps.Spread(HalfRoot), minusH = TOps.Spread(-HalfRoot);
@@ -268,7 +270,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
         AddSquare(ref power[7], TOps.MultiplyAdd(minusH, fi, d2r), TOps.MultiplyAdd(h, fr, d2i));
     }
 
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void SquaresOfFour(TVector* re, TVector* im, TVector* power)
     {
         TVector b0r = TOps.Add(re[0], re[2]), b0i = TOps.Add(im[0], im[2]), b2r = TOps.Subtract(re[0], re[2]), b2i = TOps.Subtract(im[0], im[2]);
