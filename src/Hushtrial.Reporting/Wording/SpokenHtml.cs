@@ -43,7 +43,8 @@ public static partial class SpokenHtml
         return (text[0] == ' ' ? " " : "") + Encoded(word) + (text[^1] == ' ' ? " " : "");
     }
 
-    private static bool IsEnglish(string text) => LatinWord().Matches(text).Count(m => _english.Contains(m.Value)) >= 2;
+    /// <summary>Whether a text has two words that only English has.</summary>
+    internal static bool IsEnglish(string text) => LatinWord().Matches(text).Count(m => _english.Contains(m.Value)) >= 2;
 
     private static string Word(string text, Phrasebook book) => book.Translate(text) ?? text;
 

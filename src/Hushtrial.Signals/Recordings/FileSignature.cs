@@ -6,6 +6,10 @@ public static class FileSignature
     /// <summary>The longest beginning looked at, bytes.</summary>
     private const int Longest = 512;
 
+    /// <summary>As many characters of two bytes as tell a text from chance.</summary>
+    private const int LeastPairs = 16;
+
+
     /// <summary>The kind of file these bytes are.</summary>
     public static ContainerFormat Of(IByteSource bytes)
     {
@@ -91,9 +95,25 @@ public static class FileSignature
     private static bool IsText(ReadOnlySpan<byte> s)
     {
         if (s.StartsWith((ReadOnlySpan<byte>)[0xEF, 0xBB, 0xBF]) || s.StartsWith((ReadOnlySpan<byte>)[0xFF, 0xFE]) || s.StartsWith((ReadOnlySpan<byte>)[0xFE, 0xFF])) return true;
-        foreach (var b in s)
-            if (b is < 0x20 and not ((byte)'\t' or (byte)'\n' or (byte)'\r' or 0x0C) || b == 0x7F) return false;
-        return true;
+        var plain = true;
+        foreach (var b in s) plain &= IsPlain(b);
+        return plain || IsWideText(s, 0) || IsWideText(s, 1);
+    }
+
+    private static bool IsPlain(byte b) => b is (>= 0x20 and not 0x7F) or (byte)'\t' or (byte)'\n' or (byte)'\r' or 0x0C;
+
+    /// <summary>UTF-16 without a byte-order mark: nearly every second byte is zero, and the byte beside it is one of a text.</summary>
+    private static bool IsWideText(ReadOnlySpan<byte> s, int zeroAt)
+    {
+        var pairs = s.Length / 2;
+        var zeros = 0;
+        for (var i = 0; i < pairs; i++)
+        {
+            if (s[(2 * i) + zeroAt] != 0) continue;
+            if (!IsPlain(s[(2 * i) + 1 - zeroAt])) return false;
+            zeros++;
+        }
+        return pairs >= LeastPairs && zeros >= pairs * 0.9;
     }
 
     private static bool Tag(ReadOnlySpan<byte> s, int at, ReadOnlySpan<byte> tag) => s.Length >= at + tag.Length && s.Slice(at, tag.Length).SequenceEqual(tag);

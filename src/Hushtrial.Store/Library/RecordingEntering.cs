@@ -29,7 +29,7 @@ internal static class RecordingEntering
         var name = SafeName.Fresh($"{section}/{safe}", taken.Contains);
         context.Files.Add(new FileRow { TrialId = trial.Id, Name = name, Sha256 = sha });
         var id = draft.FreshId(section, Path.GetFileNameWithoutExtension(safe));
-        var (entered, problem) = draft.Apply(new DraftEdit.Add(section, log is null ? [new("id", id), new("file", name)] : Fields(log, id, name, sha)));
+        var (entered, problem) = draft.Apply(new DraftEdit.Add(section, log is null ? [new("id", id), new("file", name)] : Fields(log, id, name)));
         if (entered is null) return (name, null, LibraryProblems.NotListed(name, problem!.Found, section));
         records.Advance(context, trial, LibraryRecords.Parse(entered.Text), author, $"{(log is null ? "Recording" : "Level log")} {id} added: {safe}, {LibraryProblems.Megabytes(bytes)}");
         return (name, id, null);
@@ -39,7 +39,7 @@ internal static class RecordingEntering
     public static IEnumerable<(string Id, string File)> Named(TrialDraft draft, string section) =>
         draft.Ids(section).SelectMany(id => DraftFiles.Of(draft, section, id).SelectMany(t => t.Parts).Select(file => (id, file)));
 
-    /// <summary>The entry with all that the file tells. The hash says that its reading is confirmed: it is left out while a question is open.</summary>
-    private static IReadOnlyList<KeyValuePair<string, string>> Fields(LogProposal log, string id, string name, string sha) =>
-        [.. LogSection.Fields(new LogEntry(id, name, Outside: false, null, null, log.IsComplete ? sha : null, log.Sure!)).Where(f => f.Key != "decimal" || log.Problems.All(p => p.Code != "LOG-013"))];
+    /// <summary>The entry with all that the file tells. Where its microphone was no file tells: that is asked, and the hash, which says that the reading is confirmed, waits for it.</summary>
+    private static IReadOnlyList<KeyValuePair<string, string>> Fields(LogProposal log, string id, string name) =>
+        [.. LogSection.Fields(new LogEntry(id, name, Outside: false, null, null, null, log.Sure!)).Where(f => f.Key != "where" && (f.Key != "decimal" || log.Problems.All(p => p.Code != "LOG-013")))];
 }

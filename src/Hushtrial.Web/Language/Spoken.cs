@@ -1,4 +1,5 @@
 using System.Text;
+using Hushtrial.Quantities;
 using Hushtrial.Reporting.Wording;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
@@ -16,6 +17,12 @@ internal static class Spoken
 
     /// <summary>A page whose texts go through the phrasebook of the work under way; the page itself in English.</summary>
     public static IResult Page(IResult page) => Phrasebook.Current is { } book ? new InWords(page, book) : page;
+
+    /// <summary>What was found and what to do about it, as two sentences in the language of the work under way.</summary>
+    public static string Told(Problem problem) => $"{Sentence(problem.Found)} {Phrasebook.Say(problem.Remedy)}";
+
+    /// <summary>What the rooms below say, as a sentence: a capital in front, a full stop behind.</summary>
+    public static string Sentence(string english) => Phrasebook.Say(english) is { Length: > 0 } said ? $"{char.ToUpperInvariant(said[0])}{said[1..]}{(said.EndsWith('.') ? "" : ".")}" : "";
 
     private sealed class InWords(IResult page, Phrasebook book) : IResult
     {

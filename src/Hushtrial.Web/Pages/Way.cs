@@ -64,7 +64,7 @@ public static class Way
     {
         var error = sections.SelectMany(s => view.ProblemsAt(s, below: true)).FirstOrDefault(p => p.Problem.Severity == Severity.Error);
         if (!begun) return (StepMark.Open, missing);
-        return error is null ? (StepMark.Done, null) : (StepMark.Begun, $"{error.Problem.Found}. {error.Problem.Remedy}");
+        return error is null ? (StepMark.Done, null) : (StepMark.Begun, Spoken.Told(error.Problem));
     }
 
     private static (StepMark, string?) Findings(TrialView view) => view.State.Results is not { } results ? (StepMark.Open, null)

@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using Hushtrial.Quantities;
+using Hushtrial.Reporting.Wording;
 using Hushtrial.Store.Library;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Finding;
@@ -29,16 +30,16 @@ internal static class Proposing
                 if (loan.Find(recording.Id) is not { } found || channel > found.Samples.Channels || found.Samples.Frames < found.Samples.SampleRate) continue;
                 traces.Add(Trace(recording.Id, await histories.WholeAsync(found.Sha256, channel - 1, found.Samples, loan.Again, cancellation)));
             }
-            var result = TakeFinder.Propose(traces, document);
+            var result = TakeFinder.Propose(traces, document, OrderCard.Of(document));
             var taken = result.Spans.Count(s => s.Kind == SpanKind.Take && s.Overlaps.Count > 0);
             if (taken > 0) notes.Add(t["{0} of the steady spans are takes already.", taken]);
-            notes.AddRange(result.Problems.Select(p => $"{p.Where}: {p.Found}. {p.Remedy}"));
+            notes.AddRange(result.Problems.Select(p => $"{Phrasebook.Say(p.Where)}: {Spoken.Told(p)}"));
             return Results.Json(new
             {
                 proposals = result.Spans.Where(s => s.Overlaps.Count == 0).Select(s => new
                 {
                     id = s.Id, kind = s.Kind.ToString().ToLowerInvariant(), recording = s.Recording, from = s.From, to = s.To, condition = s.Condition, fit = s.Fit, confidence = s.Confidence,
-                    label = Label(t, trial.Draft, s), reasons = s.Reasons.Concat(s.Problems.Select(p => p.Found)),
+                    label = Label(t, trial.Draft, s), reasons = s.Reasons.Concat(s.Problems.Select(p => p.Found)).Select(Phrasebook.Say),
                 }),
                 notes,
             });

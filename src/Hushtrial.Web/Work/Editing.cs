@@ -1,5 +1,7 @@
+using Hushtrial.Reporting.Wording;
 using Hushtrial.Store;
 using Hushtrial.Store.Library;
+using Hushtrial.Web.Language;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Routing;
@@ -19,12 +21,12 @@ internal static class Editing
         app.MapPost("/trials/{id:guid}/edits", (Guid id, ChangeAsked asked, HttpContext context, TrialLibrary library, Desk desk) =>
         {
             if (library.Find(id) is null) return Results.NotFound();
-            if (asked.Edit?.ToEdit() is not { } edit) return Results.BadRequest(new { problem = "one change is needed" });
+            if (asked.Edit?.ToEdit() is not { } edit) return Results.BadRequest(new { problem = Tongue.Of(context)["One change is needed."] });
             return library.Edit(id, asked.Revision, edit, Author(context)) switch
             {
                 EditOutcome.Saved saved => Saved(desk, saved.Trial),
                 EditOutcome.Conflict conflict => Results.Json(new { conflict = new { path = conflict.Path, theirs = conflict.Theirs, yours = conflict.Yours, revision = conflict.Head.Revision } }, statusCode: StatusCodes.Status409Conflict),
-                EditOutcome.Refused refused => Results.Json(new { problem = $"{refused.Problem.Found}; expected {refused.Problem.Expected}. {refused.Problem.Remedy}" }, statusCode: StatusCodes.Status422UnprocessableEntity),
+                EditOutcome.Refused refused => Results.Json(new { problem = Tongue.Of(context)["{0}; expected: {1}. {2}", Phrasebook.Say(refused.Problem.Found), Phrasebook.Say(refused.Problem.Expected), Phrasebook.Say(refused.Problem.Remedy)] }, statusCode: StatusCodes.Status422UnprocessableEntity),
                 _ => Results.NotFound(),
             };
         });

@@ -113,13 +113,13 @@ internal static class Intake
         });
     }
 
-    private static IResult Told(HttpContext context, IReadOnlyList<Problem> problems) => new RazorComponentResult<NotOpened>(new Dictionary<string, object?>(StringComparer.Ordinal)
+    private static IResult Told(HttpContext context, IReadOnlyList<Problem> problems) => Spoken.Page(new RazorComponentResult<NotOpened>(new Dictionary<string, object?>(StringComparer.Ordinal)
     {
         ["Page"] = Reading.PageOf(context, context.RequestServices.GetRequiredService<IAntiforgery>()),
         ["Problems"] = problems,
-    }) { StatusCode = StatusCodes.Status422UnprocessableEntity, PreventStreamingRendering = true };
+    }) { StatusCode = StatusCodes.Status422UnprocessableEntity, PreventStreamingRendering = true });
 
-    private static IResult Refused(Problem problem) => Results.Text($"{char.ToUpperInvariant(problem.Found[0])}{problem.Found[1..]}. {problem.Remedy}", statusCode: problem.Code switch
+    private static IResult Refused(Problem problem) => Results.Text(Spoken.Told(problem), statusCode: problem.Code switch
     {
         "UPL-001" => StatusCodes.Status409Conflict,
         "UPL-002" => StatusCodes.Status423Locked,

@@ -80,6 +80,6 @@ public sealed partial class PhrasebookTests
 
     private static HashSet<string> Places(string text) => [.. Place().Matches(text).Select(m => m.Value)];
 
-    [GeneratedRegex(@"\{[ntp]\d\}", RegexOptions.CultureInvariant)]
+    [GeneratedRegex(@"\{[ntpx]\d\}", RegexOptions.CultureInvariant)]
     private static partial Regex Place();
 }

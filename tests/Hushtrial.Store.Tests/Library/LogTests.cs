@@ -44,12 +44,25 @@ public sealed class LogTests : IDisposable
         Assert.Equal((null, true, "Ear", "logs/Ear.csv"), (state.Problem, state.Finished, state.Recording, state.File));
         var stored = Library.Find(trial.Id)!;
         Assert.Equal("logs/Ear.csv", Assert.Single(stored.Files).Name);
-        Assert.Equal(stored.Files[0].Sha256, stored.Draft.Value("logs[Ear].sha256"));
-        Assert.Equal(("ear", "{ 1: clock, 2: LAeq, 3: LAFmax }", "1"), (stored.Draft.Value("logs[Ear].where"), stored.Draft.Value("logs[Ear].columns"), stored.Draft.Value("logs[Ear].interval_s")));
+        // Where the microphone was no file tells: nothing is confirmed before a person says it.
+        Assert.Null(stored.Draft.Value("logs[Ear].sha256"));
+        Assert.Equal((null, "{ 1: clock, 2: LAeq, 3: LAFmax }", "1"), (stored.Draft.Value("logs[Ear].where"), stored.Draft.Value("logs[Ear].columns"), stored.Draft.Value("logs[Ear].interval_s")));
         Assert.Empty(stored.Draft.Ids("recordings"));
         Assert.StartsWith("Level log Ear added: Ear.csv", Library.History(trial.Id)[0].Summary, StringComparison.Ordinal);
         // Undone, the entry goes; the file stays for the revision that names it.
         Assert.Empty(Library.Undo(trial.Id)!.Draft.Ids("logs"));
+    }
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void A_log_in_UTF_16_without_a_byte_order_mark_is_read(bool bigEndian)
+    {
+        var trial = _at.Create();
+        var state = _at.Upload(trial.Id, "wide.csv", new UnicodeEncoding(bigEndian, byteOrderMark: false).GetBytes(Encoding.UTF8.GetString(Ear())));
+        Assert.True(state.Finished, state.Problem?.ToString());
+        var draft = Library.Find(trial.Id)!.Draft;
+        Assert.Equal((bigEndian ? "utf-16-be" : "utf-16-le", "{ 1: clock, 2: LAeq, 3: LAFmax }"), (draft.Value("logs[wide].encoding"), draft.Value("logs[wide].columns")));
     }
 
     [Theory]

@@ -38,6 +38,7 @@ internal static partial class AskedTexts
         Add(SafetyCard.Sections.SelectMany(s => s.Points.Prepend(s.Heading)), "the safety card");
         Add(OpenEarDose.Alternatives, "the open ear's dose");
         Add(RuleSets.All.Select(r => r.Name), "the rule sets");
+        Add(RoleWords.Meanings, "the roles of columns");
         Add(["passive", "active"], "the modes of devices");
         Add(Enum.GetValues<MeasuredQuantity>().Select(Words.Quantity), "the measured quantities");
         return texts;

@@ -44,6 +44,10 @@ public sealed class LevelLogTests(OneBrowser browser)
         await Expect(card.GetByLabel("Role of column 1 of ear")).ToHaveValueAsync("clock");
         await card.GetByLabel("Role of column 2 of ear").SelectOptionAsync("LAeq");
         await Expect(card).ToContainTextAsync("LAeq over the whole log");
+        // Where the microphone was is asked, with what speaks for it, and no file is confirmed without it.
+        await Expect(card).ToContainTextAsync("At the ear, it seems. The word 'ear' in 'ear' says so.");
+        await Expect(card.GetByRole(AriaRole.Button, new() { Name = "Confirm" })).ToHaveCountAsync(0);
+        await card.GetByRole(AriaRole.Button, new() { Name = "At the ear" }).ClickAsync();
         // By hand: 10 lg((240·10^9.5 + 60·10^7.3)/300) = 94.0 dB.
         await Expect(card).ToContainTextAsync("94.0 dB(A)");
         await card.GetByRole(AriaRole.Button, new() { Name = "Confirm" }).ClickAsync();

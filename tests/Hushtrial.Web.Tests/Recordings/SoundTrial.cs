@@ -45,7 +45,7 @@ internal static class SoundTrial
     }
 
     /// <summary>Open, Alder, open, Alder, open. Under the device the high end is gone and the rest 15 dB lower.</summary>
-    private static double[] Flight()
+    public static double[] Flight()
     {
         var random = new Random(3);
         var samples = new double[5 * Turn * 48_000];
@@ -61,7 +61,8 @@ internal static class SoundTrial
         return samples;
     }
 
-    private static void Write(string path, double[] samples)
+    /// <summary>Writes one channel as 16-bit WAV.</summary>
+    public static void Write(string path, double[] samples)
     {
         using var stream = File.Create(path);
         using var writer = new WaveWriter(stream, 48_000, 1, WaveSampleFormat.Integer16);

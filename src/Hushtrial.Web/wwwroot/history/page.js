@@ -319,20 +319,23 @@ export class HistoryPage {
     const title = this.panel.querySelector('[data-part="title"]');
     title.textContent = mark.pencilled ? (mark.confidence === null ? say('A new span, in pencil') : say('Proposed, {0} sure', sureness(mark.confidence))) : mark.label;
     const put = (name, value) => { const field = this.field(name); if (field && field !== document.activeElement) field.value = value; };
-    put('from', written(mark.from));
-    put('to', written(mark.to));
+    this.putEnds(mark, put);
     this.fillMore?.(mark, put);
     const reasons = this.panel.querySelector('[data-part="reasons"]');
     if (reasons) reasons.replaceChildren(...mark.reasons.map(text => Object.assign(document.createElement('li'), { textContent: text })));
     this.numbers();
   }
 
+  putEnds(mark, put) {
+    const ends = this.typed(mark);
+    for (const name of ['from', 'to']) put(name, ends[name] ?? written(mark[name]));
+  }
+
   numbers() {
     const mark = this.history.chosenMark, list = this.panel.querySelector('[data-part="numbers"]');
     if (!mark || !list) return;
     const put = (name, value) => { const field = this.field(name); if (field && field !== document.activeElement) field.value = value; };
-    put('from', written(mark.from));
-    put('to', written(mark.to));
+    this.putEnds(mark, put);
     const rows = [[say('Length'), `${number(mark.to - mark.from, mark.to - mark.from < 10 ? 2 : 1)} s`]];
     const start = this.history.startOfDayOf(mark.recording);
     if (start !== null) rows.push([say('Clock'), `${clock(start + mark.from)} – ${clock(start + mark.to)}`]);
@@ -351,20 +354,44 @@ export class HistoryPage {
     if (analysed) analysed.textContent = mark.analysed && !mark.moved ? say('Analysed: {0}', mark.analysed) : '';
   }
 
+  /** Ends of a span as typed, until it is where they say; none are left when the span moves otherwise. */
+  typed(mark) {
+    const span = [mark.recording, mark.id, mark.from, mark.to].join('|');
+    if (this.ends?.span !== span) {
+      this.ends = { span };
+      for (const name of ['from', 'to']) this.field(name)?.removeAttribute('aria-invalid');
+    }
+    return this.ends;
+  }
+
+  /** One end was typed. A new start may lie behind the old end until the new end is typed too: both are judged together. */
+  spanEdited(mark, name, field) {
+    const ends = this.typed(mark), limit = this.history.lengthOf(mark.recording) + 0.001;
+    ends[name] = field.value;
+    const end = which => ends[which] === undefined ? mark[which] : seconds(ends[which]);
+    const next = { from: end('from'), to: end('to') };
+    const inside = which => next[which] !== null && next[which] <= limit;
+    if (inside('from') && inside('to') && next.to - next.from >= 0.02) {
+      this.history.move(mark, next);
+      this.history.settle(mark);
+      return;
+    }
+    const waits = inside('from') && inside('to') && (ends.from === undefined || ends.to === undefined);
+    for (const which of ['from', 'to']) this.field(which).removeAttribute('aria-invalid');
+    if (waits) {
+      tell(name === 'from' ? say('The start is behind the present end: type the end too.') : say('The end is before the present start: type the start too.'));
+      return;
+    }
+    (inside(name) ? this.field('to') : field).setAttribute('aria-invalid', 'true');
+    tell(say('A time such as 1:02.5 is wanted, with the end after the start and inside the recording.'), true);
+  }
+
   /** A field of the panel was changed. */
   async edited(field) {
     const mark = this.history.chosenMark, name = field.dataset?.field;
     if (!mark || !name) return;
     if (name === 'from' || name === 'to') {
-      const time = seconds(field.value), limit = this.history.lengthOf(mark.recording);
-      const next = { from: mark.from, to: mark.to, [name]: time };
-      if (time === null || next.to - next.from < 0.02 || time > limit + 0.001) {
-        tell(say('A time such as 1:02.5 is wanted, with the end after the start and inside the recording.'), true);
-        field.value = written(mark[name]);
-        return;
-      }
-      this.history.move(mark, next);
-      this.history.settle(mark);
+      this.spanEdited(mark, name, field);
       return;
     }
     await this.changed?.(mark, name, field.value.trim());
