@@ -18,7 +18,7 @@ public sealed partial class ProblemWordsTests
     // Not for readers: marks in a document, words that the parser below uses, and pieces that are known with what stands around them.
     private static readonly HashSet<string> _notForReaders = new(StringComparer.Ordinal)
     {
-        "logs: []", "logs: #", "id: {}", "{ 1: time, 2: LAeq }", "^[0-9]{4}-[0-9]{2}-[0-9]{2}(?: to [0-9]{4}-[0-9]{2}-[0-9]{2})?$", "{} or {}", "{} {} removed",
+        "[f1-1.wav, f1-2.wav]", "logs: []", "logs: #", "id: {}", "{ 1: time, 2: LAeq }", "^[0-9]{4}-[0-9]{2}-[0-9]{2}(?: to [0-9]{4}-[0-9]{2}-[0-9]{2})?$", "{} or {}", "{} {} removed",
         "invalid mapping", "cannot start any token", "unknown escape", "quoted scalar", "expected key", "block collection", "sequence entries",
     };
 
@@ -37,7 +37,7 @@ public sealed partial class ProblemWordsTests
                 if (!known.Contains(text)) unknown.Add($"{Path.GetFileName(file)}: {text}");
             }
         }
-        Assert.Equal([], unknown);
+        Assert.True(unknown.Count == 0, string.Join("\n", unknown));
         Assert.True(texts > 1200, $"Only {texts} texts were gathered: the gathering is broken.");
     }
 
