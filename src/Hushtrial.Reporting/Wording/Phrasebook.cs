@@ -16,6 +16,7 @@ public sealed partial class Phrasebook
 {
     private const string InNames = "in names:";
     private const int MostKept = 20_000;
+    private const int MostDepth = 8;
 
     // A name seldom reaches over the end of a sentence into the next: that is tried last.
     private const string InSentence = @"(?:(?![^\s.]{2}[.!?:] \p{Lu}).)";
@@ -28,6 +29,7 @@ public sealed partial class Phrasebook
     private readonly List<Pattern> _patterns = [];
     private readonly List<Pattern> _loose = [];
     private readonly ConcurrentDictionary<string, string?> _known = new(StringComparer.Ordinal);
+    private readonly ConcurrentDictionary<(string Text, bool Loose), (string? Said, int Depth)> _parts = new();
     private readonly string _decimalMark;
 
     private Phrasebook(string tag, string decimalMark, IReadOnlyDictionary<string, string> phrases)
@@ -87,7 +89,17 @@ public sealed partial class Phrasebook
     // What fills a place is known by itself; only a text of its own, or a sentence of it, may hold names that look like sentences.
     private string? Find(string text, int depth, bool loose)
     {
-        if (depth > 8 || text.Length == 0) return null;
+        if (depth > MostDepth || text.Length == 0) return null;
+        // The same part is asked for again and again in the places of different patterns. What was not found with more depth left is not found with less.
+        if (_parts.TryGetValue((text, loose), out var known) && (known.Said is not null || known.Depth <= depth)) return known.Said;
+        var said = Search(text, depth, loose);
+        if (_parts.Count > MostKept) _parts.Clear();
+        _parts[(text, loose)] = (said, depth);
+        return said;
+    }
+
+    private string? Search(string text, int depth, bool loose)
+    {
         if (_texts.TryGetValue(text, out var exact)) return exact;
         if (OnlyNumbers().IsMatch(text)) return Numbers(text);
         // Sentences that are all known go first: the places of a pattern may reach over several of them.
