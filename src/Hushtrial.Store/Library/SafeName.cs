@@ -12,8 +12,16 @@ internal static class SafeName
     /// <summary>Names that open a device instead of a file, with any extension.</summary>
     private static readonly HashSet<string> _devices = new(["CON", "PRN", "AUX", "NUL", "CONIN$", "CONOUT$", .. Enumerable.Range(0, 10).SelectMany(n => new[] { $"COM{n}", $"LPT{n}" }), "COM¹", "COM²", "COM³", "LPT¹", "LPT²", "LPT³"], StringComparer.OrdinalIgnoreCase);
 
-    /// <summary>The last part of a name, without what some system cannot hold.</summary>
+    /// <summary>The last part of a name, without what some system cannot hold. A name that was made so stays as it is.</summary>
     public static string Of(string name)
+    {
+        // A long name that was cut may end in what now looks like an extension, with a space before it.
+        var (made, next) = (Once(name), "");
+        for (var n = 0; n < 4 && (next = Once(made)) != made; n++) made = next;
+        return made;
+    }
+
+    private static string Once(string name)
     {
         var last = Whole(name)[(Whole(name).LastIndexOfAny(['/', '\\']) + 1)..];
         var text = new StringBuilder();

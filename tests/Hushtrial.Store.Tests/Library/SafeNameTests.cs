@@ -11,6 +11,7 @@ public sealed class SafeNameTests
     [
         "../../etc/passwd", @"..\..\windows\system.ini", "/etc/shadow", @"C:\takes\flight 1.wav", "CON", "nul.wav", "com1.tar.wav", "LPT9", "COM¹.wav", "aux .wav", ".", "..", "...", "", " ", "\0", "a\nb.wav", "trailing.", "trailing ", ".wav", ".hidden",
         "Bu\u0308gel.wav", "Bügel.wav", "録音.wav", "🎧.wav", "half\ud83c.wav", "a:b.wav", "a*?\"<>|.wav", "take\u202egnp.wav", "\u200b", "~user", "name.with.many.dots.wav", "no-extension", "x.averyveryverylongextension", "con\u00a0.wav", "a/b/c.wav", "-rf", "%2e%2e", "#1.wav", "e\u0301e\u0301.wav",
+        new string('x', 112) + " .u3MFHrjJSabcdef",
     ];
 
     public static TheoryData<int> Awkward => [.. Enumerable.Range(0, _awkward.Length)];

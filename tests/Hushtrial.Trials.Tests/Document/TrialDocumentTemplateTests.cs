@@ -28,7 +28,7 @@ public sealed class TrialDocumentTemplateTests
         var keys = SchemaKeys(schema.RootElement).Distinct(StringComparer.Ordinal).ToList();
         Assert.InRange(keys.Count, 150, 400);
         var template = Words(TrialDocumentTemplate.Text());
-        var everything = Words(Corpus.Text("good.everything.yaml")).Union(Words(Corpus.Text("good.readings-only.yaml"))).ToHashSet(StringComparer.Ordinal);
+        var everything = Words(Corpus.Text("good.everything.yaml")).Union(Words(Corpus.Text("good.readings-only.yaml"))).Union(Words(Corpus.Text("good.files-that-belong-together.yaml"))).ToHashSet(StringComparer.Ordinal);
         Assert.All(keys, k => Assert.Contains(k, template));
         Assert.All(keys, k => Assert.Contains(k, everything));
     }
