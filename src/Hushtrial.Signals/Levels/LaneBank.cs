@@ -17,15 +17,12 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     private const int History = LowRateBank<TOps, TVector>.History;
     private const int BlockFrames = LowRateBank<TOps, TVector>.Block;
 
-    // No signal is that small; recursions that ring out after digital silence stop here, before subnormal numbers slow them down.
-    private const double Tiny = 1e-100;
-
     private readonly FilterSet _set;
     private readonly int _full;
     private readonly int _common;
     private readonly int[] _begins;
     private readonly bool[] _running;
-    private readonly double[] _arena;
+    private readonly PinnedVectors<TVector> _memory;
     private readonly TVector* _input;
     private readonly TVector* _difference;
     private readonly TVector* _plainDifference;
@@ -45,24 +42,15 @@ internal sealed unsafe class LaneBank<TOps, TVector>
         // Two bands that may share a loop begin together, whether they do share it on this processor or not.
         for (var i = 0; i + 1 < _common; i += 2) _begins[i] = _begins[i + 1] = Math.Min(_begins[i], _begins[i + 1]);
         var bandStates = 6 * _full;
-        var vectors = History + BlockFrames + (5 * MostFrames) + (2 * RowLength) + 9 + bandStates;
-        _arena = GC.AllocateArray<double>((vectors * TOps.Count) + 8, pinned: true);
-        // A vector that crosses a cache line costs two loads: begin on a line of 64 bytes.
-        var next = (TVector*)(((nint)Unsafe.AsPointer(ref _arena[0]) + 63) & ~63);
-        TVector* Take(int count)
-        {
-            var place = next;
-            next += count;
-            return place;
-        }
-        _input = Take(History + BlockFrames);
-        _difference = Take(MostFrames);
-        _plainDifference = Take(MostFrames);
-        _squares = Take(3 * MostFrames);
-        Piece = Take(RowLength);
-        Step = Take(RowLength);
-        _weightingStates = Take(9);
-        _bandStates = Take(bandStates);
+        _memory = new(History + BlockFrames + (5 * MostFrames) + (2 * RowLength) + 9 + bandStates);
+        _input = _memory.Take(History + BlockFrames);
+        _difference = _memory.Take(MostFrames);
+        _plainDifference = _memory.Take(MostFrames);
+        _squares = _memory.Take(3 * MostFrames);
+        Piece = _memory.Take(RowLength);
+        Step = _memory.Take(RowLength);
+        _weightingStates = _memory.Take(9);
+        _bandStates = _memory.Take(bandStates);
         _stateVectors = 9 + bandStates;
     }
 
@@ -87,7 +75,7 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     /// <summary>All states at rest, all sums at zero.</summary>
     internal void Reset()
     {
-        Array.Clear(_arena);
+        _memory.Clear();
         Array.Clear(_running);
         _filled = 0;
     }
@@ -127,7 +115,7 @@ internal sealed unsafe class LaneBank<TOps, TVector>
                 RunBands(frames, beginning: true, position);
             }
         }
-        var bound = TOps.Spread(Tiny);
+        var bound = TOps.Spread(Stillness.Below);
         for (var i = 0; i < _stateVectors; i++) _weightingStates[i] = TOps.ZeroBelow(_weightingStates[i], bound);
         for (var i = 0; i < Row.Sums; i++) Step[Row.Last + i] = TOps.ZeroBelow(Step[Row.Last + i], bound);
     }

@@ -31,16 +31,18 @@ internal sealed unsafe class LiveBands<TOps, TVector> : LiveBands
     where TVector : unmanaged
 {
     private const int LookBack = 6;
+
+    // Room for the frames looked back to; a whole line, so that what follows begins on one.
+    private const int Before = 8;
     private const int Coefficients = 8;
     private const int States = 6;
-    private const double Tiny = 1e-100;
 
     private readonly int _count;
     private readonly int _commonGroups;
     private readonly int _groups;
     private readonly int[] _places;
     private readonly double[] _energies;
-    private readonly double[] _arena;
+    private readonly PinnedVectors<TVector> _memory;
     private readonly TVector* _coefficients;
     private readonly TVector* _states;
     private readonly TVector* _sums;
@@ -56,13 +58,13 @@ internal sealed unsafe class LiveBands<TOps, TVector> : LiveBands
         var common = filters.Count(f => f.Numerator is null);
         _commonGroups = (common + TOps.Count - 1) / TOps.Count;
         _groups = _commonGroups + ((_count - common + TOps.Count - 1) / TOps.Count);
-        _arena = GC.AllocateArray<double>((_groups * (Coefficients + States + 1) * TOps.Count) + (3 * (MostFrames + 8)) + 8, pinned: true);
-        _coefficients = (TVector*)(((nint)Unsafe.AsPointer(ref _arena[0]) + 63) & ~63);
-        _states = _coefficients + (_groups * Coefficients);
-        _sums = _states + (_groups * States);
-        _input = (double*)(_sums + _groups) + 8;
-        _difference = _input + MostFrames;
-        _plainDifference = _difference + MostFrames;
+        _memory = new(_groups * (Coefficients + States + 1), Before + (3 * MostFrames));
+        _coefficients = _memory.Take(_groups * Coefficients);
+        _states = _memory.Take(_groups * States);
+        _sums = _memory.Take(_groups);
+        _input = _memory.TakeNumbers(Before + MostFrames) + Before;
+        _difference = _memory.TakeNumbers(MostFrames);
+        _plainDifference = _memory.TakeNumbers(MostFrames);
         var (next, nextFitted) = (0, _commonGroups * TOps.Count);
         for (var i = 0; i < _count; i++)
         {
@@ -88,7 +90,7 @@ internal sealed unsafe class LiveBands<TOps, TVector> : LiveBands
         for (var group = 0; group < _groups; group++)
             _sums[group] = Three(_coefficients + (group * Coefficients), _states + (group * States), group < _commonGroups ? _difference : _plainDifference, x.Length);
         for (var i = -LookBack; i < 0; i++) _input[i] = _input[x.Length + i];
-        var bound = TOps.Spread(Tiny);
+        var bound = TOps.Spread(Stillness.Below);
         for (var i = 0; i < _groups * States; i++) _states[i] = TOps.ZeroBelow(_states[i], bound);
         for (var i = 0; i < _count; i++) _energies[i] = ((double*)_sums)[_places[i]];
     }

@@ -6,7 +6,6 @@ namespace Hushtrial.Signals.Levels;
 /// <summary>A, C and Z with F and S for samples that arrive one after the other.</summary>
 internal sealed class LiveWeightings
 {
-    private const double Tiny = 1e-100;
     private readonly WeightingFilters _filters;
     private readonly double _fastDecay;
     private readonly double _slowDecay;
@@ -64,8 +63,8 @@ internal sealed class LiveWeightings
         (Energies[0], Energies[1], Energies[2]) = (sumA, sumC, sumZ);
         // Recursions that ring out in digital silence stop before subnormal numbers slow them down.
         foreach (ref var state in s.AsSpan())
-            if (Math.Abs(state) < Tiny) state = 0;
+            if (Math.Abs(state) < Stillness.Below) state = 0;
         foreach (ref var level in y.AsSpan())
-            if (level < Tiny) level = 0;
+            if (level < Stillness.Below) level = 0;
     }
 }

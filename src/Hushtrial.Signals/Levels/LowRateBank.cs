@@ -17,13 +17,12 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
 
     // Squares kept from the block before: an edge's shares reach back to at most five.
     private const int Kept = 8;
-    private const double Tiny = 1e-100;
 
     private readonly ChunkPlan _plan;
     private readonly int _firstColumn;
     private readonly Halving[] _halvings;
     private readonly Group[] _groups;
-    private readonly double[] _arena;
+    private readonly PinnedVectors<TVector> _memory;
     private readonly TVector* _difference;
     private readonly TVector* _taps;
     private long _next;
@@ -41,25 +40,18 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
         var vectors = Block + HalfBand.Pairs + 1;
         for (var i = 0; i < _halvings.Length; i++) vectors += History + (Block >> (i + 1));
         foreach (var band in bands) vectors += 7 + 1 + Kept + (Block / band.Factor);
-        _arena = GC.AllocateArray<double>((vectors * TOps.Count) + 8, pinned: true);
-        var next = (TVector*)(((nint)Unsafe.AsPointer(ref _arena[0]) + 63) & ~63);
-        TVector* Take(int count)
-        {
-            var place = next;
-            next += count;
-            return place;
-        }
-        _difference = Take(Block);
-        _taps = Take(HalfBand.Pairs);
-        for (var i = 0; i < _halvings.Length; i++) _halvings[i] = new() { Output = Take(History + (Block >> (i + 1))) + History };
+        _memory = new(vectors);
+        _difference = _memory.Take(Block);
+        _taps = _memory.Take(HalfBand.Pairs);
+        for (var i = 0; i < _halvings.Length; i++) _halvings[i] = new() { Output = _memory.Take(History + (Block >> (i + 1))) + History };
         for (var i = 0; i < _groups.Length; i++)
         {
             var members = bands.Where(b => b.Factor == factors[i]).ToArray();
             _groups[i] = new(factors[i], members, Array.IndexOf([.. bands], members[0]), new(factors[i]))
             {
-                States = Take(7 * members.Length),
-                Sums = Take(members.Length),
-                Squares = Take(members.Length * (Kept + (Block / factors[i]))),
+                States = _memory.Take(7 * members.Length),
+                Sums = _memory.Take(members.Length),
+                Squares = _memory.Take(members.Length * (Kept + (Block / factors[i]))),
             };
         }
         // The lowest band has forgotten its beginning by 200 dB; the chain runs in a little before.
@@ -73,7 +65,7 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
     /// <summary>Everything at rest.</summary>
     internal void Reset()
     {
-        Array.Clear(_arena);
+        _memory.Clear();
         for (var i = 0; i < HalfBand.Pairs; i++) _taps[i] = TOps.Spread(HalfBand.Taps[i]);
         _next = Begins;
         foreach (var group in _groups) group.Begin();
@@ -156,7 +148,7 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
             if (plain && group.Step >= 0) group.Sums[band] = TOps.Add(group.Sums[band], sum);
         }
         if (plain) group.Next = from + count;
-        var bound = TOps.Spread(Tiny);
+        var bound = TOps.Spread(Stillness.Below);
         for (var i = 0; i < 7 * group.Members.Length; i++) group.States[i] = TOps.ZeroBelow(group.States[i], bound);
         if (!plain) HandOut(group, room, from, from + count, chunks, lengths);
     }

@@ -20,7 +20,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
     private readonly int _blockStride;
     private readonly (int Radix, int Stride, int Table)[] _passes;
     private readonly int[] _lines;
-    private readonly double[] _arena;
+    private readonly PinnedVectors<TVector> _memory;
     private readonly TVector* _work;
     private readonly TVector* _scratch;
     private readonly TVector* _window;
@@ -39,20 +39,13 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
         _lines = [.. Enumerable.Range(0, _rows).Select(LineOf)];
         var table = _passes[^1].Table + (2 * (_passes[^1].Radix - 1) * _passes[^1].Stride);
         var vectors = (2 * 8 * _blockStride) + (2 * TOps.Count) + _rows + (2 * _rows) + _rows;
-        _arena = GC.AllocateArray<double>((vectors * TOps.Count) + table + 16, pinned: true);
-        var next = (TVector*)(((nint)Unsafe.AsPointer(ref _arena[0]) + 63) & ~63);
-        TVector* Take(int count)
-        {
-            var place = next;
-            next += count;
-            return place;
-        }
-        _work = Take(2 * 8 * _blockStride);
-        _scratch = Take(2 * TOps.Count);
-        _window = Take(_rows);
-        _laneTwiddles = Take(2 * _rows);
-        _power = Take(_rows);
-        _twiddles = (double*)next;
+        _memory = new(vectors, table);
+        _work = _memory.Take(2 * 8 * _blockStride);
+        _scratch = _memory.Take(2 * TOps.Count);
+        _window = _memory.Take(_rows);
+        _laneTwiddles = _memory.Take(2 * _rows);
+        _power = _memory.Take(_rows);
+        _twiddles = _memory.TakeNumbers(table);
         Prepare();
     }
 
