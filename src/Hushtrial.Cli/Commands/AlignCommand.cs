@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using System.Text.Json;
+using Hushtrial.Cli.Files;
 using Hushtrial.Quantities;
 using Hushtrial.Store;
 using Hushtrial.Store.Files;
@@ -42,21 +43,10 @@ internal static class AlignCommand
         if (write)
         {
             problems.AddRange(missing);
-            if (values.Count > 0 && Write(folder.DocumentPath, values) is { } problem) problems.Add(problem);
+            if (values.Count > 0 && DocumentChange.Write(folder.DocumentPath, "clocks can be written", text => ClockInsertion.Set(text, values)) is { } problem) problems.Add(problem);
             else written = values.Count > 0;
         }
         return new Answer(edge, json).Give(problems, w => Json(w, document, pairs, values, written), t => Text(t, pairs, values, written, write, folder.DocumentPath));
-    }
-
-    private static Problem? Write(string path, IReadOnlyList<EntryValues> values)
-    {
-        var text = new System.Text.UTF8Encoding(false, throwOnInvalidBytes: true);
-        string before;
-        try { before = text.GetString(SmallFile.Read(path, 5_000_000)); }
-        catch (System.Text.DecoderFallbackException) { throw new WrongUseException($"'{path}' is not in UTF-8; clocks can be written into UTF-8 text only. Save it as UTF-8 first."); }
-        var (after, problem) = ClockInsertion.Set(before, values);
-        if (after is not null) Output.Write(path, after);
-        return problem;
     }
 
     private static void Json(Utf8JsonWriter w, TrialDocument document, IReadOnlyList<AlignedPair> pairs, IReadOnlyList<EntryValues> values, bool written)

@@ -60,7 +60,7 @@ internal static class FindCommand
         {
             (written, var refused) = AcceptedTakes.Of(document, Accepted(spans, accept), wish.Wearer);
             problems.AddRange(refused);
-            if (written.Count > 0 && Write(folder.DocumentPath, written) is { } problem) (written, problems) = ([], [.. problems, problem]);
+            if (written.Count > 0 && DocumentChange.Write(folder.DocumentPath, "takes can be added", text => TakeInsertion.Add(text, written)) is { } problem) (written, problems) = ([], [.. problems, problem]);
         }
         return new Answer(edge, json).Give(problems, w => Json(w, document, spans, found.Missing, written), t => Text(t, document, spans, found.Missing, written, cards.Count > 0, folder.DocumentPath, wish.Accept is not null));
     }
@@ -86,17 +86,6 @@ internal static class FindCommand
                 ? [.. spans.Where(s => s.CanBeTaken && s.Confidence >= least)] : throw new WrongUseException($"'{accept}' names no confidence from 0 to 1.");
         return [.. accept.Split(',', StringSplitOptions.TrimEntries | StringSplitOptions.RemoveEmptyEntries)
             .Select(id => spans.FirstOrDefault(s => s.Id == id) ?? throw new WrongUseException($"there is no proposal '{id}'; --accept takes all, above=0.9 or names such as P03,P05."))];
-    }
-
-    private static Problem? Write(string path, IReadOnlyList<TakeEntry> takes)
-    {
-        var text = new System.Text.UTF8Encoding(false, throwOnInvalidBytes: true);
-        string before;
-        try { before = text.GetString(SmallFile.Read(path, 5_000_000)); }
-        catch (System.Text.DecoderFallbackException) { throw new WrongUseException($"'{path}' is not in UTF-8; takes can be added to UTF-8 text only. Save it as UTF-8 first."); }
-        var (after, problem) = TakeInsertion.Add(before, takes);
-        if (after is not null) Output.Write(path, after);
-        return problem;
     }
 
     private static void Json(Utf8JsonWriter w, TrialDocument document, IReadOnlyList<ProposedSpan> spans, IReadOnlyList<MissingRow> missing, IReadOnlyList<TakeEntry> written)
