@@ -1,3 +1,4 @@
+using Hushtrial.Quantities;
 using Hushtrial.Signals.Recordings;
 
 namespace Hushtrial.Store.Library;
@@ -6,10 +7,24 @@ namespace Hushtrial.Store.Library;
 internal static class KindOfFile
 {
     /// <summary>As many as are looked at.</summary>
-    private const int MostBytes = 512;
+    internal const int MostBytes = 512;
 
     /// <summary>Whether a file may be a recording.</summary>
     public static bool IsSound(IByteSource bytes) => FileSignature.Of(bytes) is var format && (FileSignature.IsNative(format) || FileSignature.NeedsDecoder(format));
+
+    /// <summary>Why a file is neither a recording nor a level log; null when it may be one of them.</summary>
+    /// <param name="bytes">The file, or its first <see cref="MostBytes"/> bytes.</param>
+    /// <param name="name">Its name for people.</param>
+    public static Problem? Refusal(IByteSource bytes, string name) => IsSound(bytes) || WhyNoLog(bytes) is not { } words ? null
+        : FileSignature.Of(bytes) == ContainerFormat.Empty ? LibraryProblems.Empty(name) : LibraryProblems.NoSound(name, words);
+
+    /// <summary>The same of a file that is still growing.</summary>
+    public static Problem? Refusal(FileStream part, string name)
+    {
+        var start = new byte[MostBytes];
+        using var bytes = new BeginningOfFile(start.AsMemory(0, RandomAccess.Read(part.SafeFileHandle, start, 0)));
+        return Refusal(bytes, name);
+    }
 
     /// <summary>Why a file is no level log, in words such as 'a web page'; null when it may be one.</summary>
     public static string? WhyNoLog(IByteSource bytes)

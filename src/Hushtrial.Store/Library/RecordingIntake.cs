@@ -16,9 +16,6 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
     /// <summary>A long transfer that is killed loses at most this much.</summary>
     private const int FlushBytes = 8 * 1024 * 1024;
 
-    /// <summary>As many as tell the kind of a file.</summary>
-    private const int SignatureBytes = 512;
-
     /// <summary>Hashes of uploads that this process has seen from their beginning, with the offset they stand at.</summary>
     private readonly ConcurrentDictionary<Guid, (long Offset, IncrementalHash Hash)> _hashes = new();
 
@@ -116,7 +113,7 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
         using (var bytes = FileBytes.Open(path, name, out var problem))
         {
             if (bytes is null) return new(null, null, null, null, problem);
-            if (Refused(bytes, name) is { } wrong) return new(null, null, null, null, wrong);
+            if (KindOfFile.Refusal(bytes, name) is { } wrong) return new(null, null, null, null, wrong);
         }
         var copy = records.Folder.Copy();
         try
@@ -168,10 +165,6 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
             return new(null, null, null, null, problem);
         }
     }
-
-    /// <summary>Why a file is neither a recording nor a level log, from its first bytes; null when it may be one of them.</summary>
-    private static Problem? Refused(IByteSource bytes, string name) => KindOfFile.IsSound(bytes) || KindOfFile.WhyNoLog(bytes) is not { } words ? null
-        : FileSignature.Of(bytes) == ContainerFormat.Empty ? LibraryProblems.Empty(name) : LibraryProblems.NoSound(name, words);
 
     private Problem? Refusal(LibraryContext context, Guid trial, string name, long length)
     {
@@ -240,7 +233,7 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
                 }
                 await part.WriteAsync(buffer.AsMemory(0, read), CancellationToken.None).ConfigureAwait(false);
                 // Told from its first bytes, so that nobody sends gigabytes of something else to the end.
-                if (position < SignatureBytes && (position + read >= SignatureBytes || position + read == row.Length) && Refused(part, SafeName.Of(row.Name)) is { } problem)
+                if (position < KindOfFile.MostBytes && (position + read >= KindOfFile.MostBytes || position + read == row.Length) && KindOfFile.Refusal(part, SafeName.Of(row.Name)) is { } problem)
                 {
                     part.SetLength(0);
                     hash?.Dispose();
@@ -271,13 +264,6 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
             else hash?.Dispose();
         }
         return null;
-    }
-
-    private static Problem? Refused(FileStream part, string name)
-    {
-        var start = new byte[SignatureBytes];
-        using var bytes = new BeginningOfFile(start.AsMemory(0, RandomAccess.Read(part.SafeFileHandle, start, 0)));
-        return Refused(bytes, name);
     }
 
     /// <summary>The hash of what is there already; null when this process has not seen it from its beginning.</summary>
