@@ -103,13 +103,17 @@ public sealed partial class Phrasebook
         if (_texts.TryGetValue(text, out var exact)) return exact;
         if (OnlyNumbers().IsMatch(text)) return Numbers(text);
         // Sentences that are all known go first: the places of a pattern may reach over several of them.
-        return Sentences(text, depth, loose) ?? Joined(text, "; ", depth, loose) ?? Matched(_patterns, text, depth, stopped: true) ?? Open(text, depth, loose) ?? Matched(_patterns, text, depth) ?? Bent(text, depth, loose) ?? (text.Contains(',', StringComparison.Ordinal) && Listed().IsMatch(text) ? Choice(text) : null) ?? Alone(text) ?? (loose ? Matched(_loose, text, depth) : null);
+        return Sentences(text, depth, loose) ?? Joined(text, "; ", depth, loose) ?? Patterned(text, depth, loose) ?? Bent(text, depth, loose) ?? (text.Contains(',', StringComparison.Ordinal) && Listed().IsMatch(text) ? Choice(text) : null) ?? Alone(text) ?? (loose ? Matched(_loose, text, depth) : null);
     }
 
-    private string? Matched(List<Pattern> patterns, string text, int depth, bool stopped = false)
+    // A pattern with the full stop says more of a text with one than the open pattern of a mere connection: 'a to b'.
+    private string? Patterned(string text, int depth, bool loose) => text[^1] != '.' ? Matched(_patterns, text, depth)
+        : Matched(_patterns, text, depth, stopped: true) ?? Open(text, depth, loose) ?? Matched(_patterns, text, depth, stopped: false);
+
+    private string? Matched(List<Pattern> patterns, string text, int depth, bool? stopped = null)
     {
         foreach (var pattern in patterns)
-            if ((!stopped || pattern.Stopped == (text[^1] == '.')) && text.Contains(pattern.Anchor, StringComparison.Ordinal) && pattern.Expression.Match(text) is { Success: true } match && (patterns == _loose || HoldsNames(pattern, match)) && Filled(pattern, match, depth, strict: patterns != _loose) is { } filled)
+            if ((stopped is null || pattern.Stopped == stopped) && text.Contains(pattern.Anchor, StringComparison.Ordinal) && pattern.Expression.Match(text) is { Success: true } match && (patterns == _loose || HoldsNames(pattern, match)) && Filled(pattern, match, depth, strict: patterns != _loose) is { } filled)
                 return filled;
         return null;
     }
