@@ -52,6 +52,9 @@ public enum CaptureAnswer
     /// <summary>They differ from what is kept at their place, or hold something that is no sample.</summary>
     Wrong,
 
+    /// <summary>The disk takes no more. Nothing of them is kept; the same may be sent again when there is room.</summary>
+    NotWritten,
+
     /// <summary>There is no such capture; it may be finished.</summary>
     Unknown,
 }

@@ -30,6 +30,7 @@ public sealed class CaptureShelf : IDisposable
         try
         {
             Directory.CreateDirectory(_folder);
+            Sweep();
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
@@ -54,8 +55,16 @@ public sealed class CaptureShelf : IDisposable
         var seat = new Seat(new(trial, safe, source, null));
         lock (seat)
         {
-            Save(id, seat);
-            seat.File = CaptureFile.Open(Sound(id), source.SampleRate, source.Channels);
+            try
+            {
+                Save(id, seat);
+                seat.File = CaptureFile.Open(Sound(id), source.SampleRate, source.Channels);
+            }
+            catch (Exception e) when (e is IOException or UnauthorizedAccessException or WrongUseException)
+            {
+                Forget(id);
+                throw new WrongUseException($"the capture cannot be begun: {e.Message}");
+            }
             _seats[id] = seat;
             return State(id, seat);
         }
@@ -72,13 +81,20 @@ public sealed class CaptureShelf : IDisposable
         lock (seat)
         {
             if (seat.File is not { } file) return (CaptureAnswer.Unknown, null);
-            var answer = file.Append(from, interleaved);
-            if (answer == CaptureAnswer.Kept && seat.Notes.FirstFrameAt is null && file.Frames > 0)
+            try
             {
-                seat.Notes = seat.Notes with { FirstFrameAt = _clock.GetLocalNow() - TimeSpan.FromSeconds((double)file.Frames / seat.Notes.Source.SampleRate) };
-                Save(id, seat);
+                var answer = file.Append(from, interleaved);
+                if (answer == CaptureAnswer.Kept && seat.Notes.FirstFrameAt is null && file.Frames > 0)
+                {
+                    seat.Notes = seat.Notes with { FirstFrameAt = _clock.GetLocalNow() - TimeSpan.FromSeconds((double)file.Frames / seat.Notes.Source.SampleRate) };
+                    Save(id, seat);
+                }
+                return (answer, State(id, seat));
             }
-            return (answer, State(id, seat));
+            catch (Exception e) when (e is WrongUseException || DurableFiles.Explain(e, seat.Notes.Name) is not null)
+            {
+                return (CaptureAnswer.NotWritten, State(id, seat));
+            }
         }
     }
 
@@ -108,8 +124,8 @@ public sealed class CaptureShelf : IDisposable
     }
 
     /// <summary>The captures of a trial that are not finished, the oldest first.</summary>
-    public IReadOnlyList<CaptureState> Of(Guid trial) => [.. Directory.GetFiles(_folder, "*.json").Select(f => Guid.TryParseExact(Path.GetFileNameWithoutExtension(f), "N", out var id) ? Find(id) : null)
-        .OfType<CaptureState>().Where(s => s.Trial == trial).OrderBy(s => s.Id)];
+    public IReadOnlyList<CaptureState> Of(Guid trial) => [.. Directory.GetFiles(_folder, "*.json").Select(f => Guid.TryParseExact(Path.GetFileNameWithoutExtension(f), "N", out var id) ? id : Guid.Empty)
+        .Where(id => Read(id)?.Trial == trial).Select(Find).OfType<CaptureState>().OrderBy(s => s.Id)];
 
     /// <summary>Ends a capture: its file is hashed and becomes a recording of its trial.</summary>
     /// <returns>The recording, or why it could not be one; null when there is no such capture. Done again after a kill, it ends the same.</returns>
@@ -173,8 +189,23 @@ public sealed class CaptureShelf : IDisposable
 
     private void Forget(Guid id)
     {
-        // The words go first: without them nothing is listed, and what is left is swept.
+        // The words go first: without them nothing is listed, and what a kill leaves is swept.
         foreach (var path in new[] { Words(id), Marks(id), Sound(id) }) DurableFiles.TryDelete(path);
+    }
+
+    /// <summary>Deletes what a process left that was killed while it forgot a capture or wrote its words.</summary>
+    private void Sweep()
+    {
+        foreach (var file in Directory.GetFiles(_folder))
+            if (Path.GetExtension(file) is ".wav" or ".marks" ? !File.Exists(Path.ChangeExtension(file, ".json")) : Path.GetExtension(file) == ".part" && _clock.GetUtcNow().UtcDateTime - File.GetLastWriteTimeUtc(file) > TimeSpan.FromDays(1))
+                DurableFiles.TryDelete(file);
+    }
+
+    /// <summary>The words of a capture; null when there are none that can be read.</summary>
+    private CaptureNotes? Read(Guid id)
+    {
+        try { return File.Exists(Words(id)) && JsonSerializer.Deserialize<CaptureNotes>(File.ReadAllBytes(Words(id)), _json) is { Source: not null } notes ? notes : null; }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or JsonException) { return null; }
     }
 
     private void Save(Guid id, Seat seat) => Output.Write(Words(id), stream => JsonSerializer.Serialize(stream, seat.Notes, _json));
@@ -188,21 +219,21 @@ public sealed class CaptureShelf : IDisposable
     private Seat? Sit(Guid id)
     {
         if (_seats.TryGetValue(id, out var known)) return known;
+        if (Read(id) is not { } notes) return null;
         try
         {
-            if (!File.Exists(Words(id)) || JsonSerializer.Deserialize<CaptureNotes>(File.ReadAllBytes(Words(id)), _json) is not { Source: { } source } notes) return null;
             var seat = new Seat(notes);
             lock (seat)
             {
                 if (!_seats.TryAdd(id, seat)) return _seats.GetValueOrDefault(id);
-                seat.File = CaptureFile.Open(Sound(id), source.SampleRate, source.Channels);
+                seat.File = CaptureFile.Open(Sound(id), notes.Source.SampleRate, notes.Source.Channels);
                 if (File.Exists(Marks(id)))
                     foreach (var line in File.ReadLines(Marks(id)))
                         if (Mark(line) is { } mark) seat.Marks.Add(mark);
             }
             return seat;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException or JsonException)
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
             _seats.TryRemove(id, out _);
             return null;

@@ -1,4 +1,5 @@
 using System.Globalization;
+using Hushtrial.Store;
 using Hushtrial.Store.Captures;
 using Hushtrial.Store.Library;
 using Hushtrial.Trials.Document;
@@ -9,7 +10,7 @@ using Microsoft.AspNetCore.Routing;
 
 namespace Hushtrial.Web.Capturing;
 
-/// <summary>What the capturing page asks: begin, frames as they arrive, marks, the end. Frames are counted from the beginning of the capture.</summary>
+/// <summary>What the capturing page asks: begin, frames as they arrive, the end. Frames are counted from the beginning of the capture.</summary>
 internal static class CaptureDoors
 {
     /// <summary>Eight seconds of four channels at the highest rate, and more than that of a usual one.</summary>
@@ -26,9 +27,16 @@ internal static class CaptureDoors
             if (library.Find(id) is not { Removed: null }) return Results.NotFound();
             if (asked.SampleRate is < 8000 or > 192_000 || asked.Channels is < 1 or > CaptureShelf.MostChannels) return Results.BadRequest("a rate of 8000 to 192 000 Hz and one to four channels are needed");
             var settings = (asked.Settings ?? []).Take(40).ToDictionary(s => Short(s.Key), s => Short(s.Value), StringComparer.Ordinal);
-            var state = shelf.Begin(id, Short(asked.Name ?? "flight"), new(asked.SampleRate, asked.Channels, Short(asked.Device ?? ""), settings));
-            desk.Tell(id, "upload");
-            return Results.Json(new { capture = state.Id.ToString("N"), frames = 0L });
+            try
+            {
+                var state = shelf.Begin(id, Short(asked.Name ?? "flight"), new(asked.SampleRate, asked.Channels, Short(asked.Device ?? ""), settings));
+                desk.Tell(id, "upload");
+                return Results.Json(new { capture = state.Id.ToString("N"), frames = 0L });
+            }
+            catch (WrongUseException e)
+            {
+                return Results.Text(e.Message, statusCode: StatusCodes.Status507InsufficientStorage);
+            }
         });
         app.MapPost(at + "/{capture:guid}/frames", async (Guid id, Guid capture, long from, HttpContext context, CaptureShelf shelf, CancellationToken cancellation) =>
         {
@@ -42,15 +50,9 @@ internal static class CaptureDoors
                 CaptureAnswer.Kept => Stand(state!, StatusCodes.Status200OK),
                 CaptureAnswer.TooFar => Stand(state!, StatusCodes.Status409Conflict),
                 CaptureAnswer.Wrong => Stand(state!, StatusCodes.Status422UnprocessableEntity),
+                CaptureAnswer.NotWritten => Stand(state!, StatusCodes.Status507InsufficientStorage),
                 _ => Results.NotFound(),
             };
-        });
-        app.MapPost(at + "/{capture:guid}/marks", (Guid id, Guid capture, CaptureMark mark, CaptureShelf shelf) =>
-        {
-            if (Of(shelf, id, capture) is not { } state) return Results.NotFound();
-            if (mark.Kind is not { Length: >= 1 and <= 20 } || mark.From < 0 || mark.To <= mark.From) return Results.BadRequest("a kind and a span are needed");
-            shelf.Note(state.Id, mark with { Words = Short(mark.Words ?? ""), Condition = mark.Condition is { } c ? Short(c) : null, Fit = mark.Fit is { } f ? Short(f) : null });
-            return Results.NoContent();
         });
         app.MapGet(at + "/{capture:guid}", (Guid id, Guid capture, CaptureShelf shelf) => Of(shelf, id, capture) is { } state ? Stand(state, StatusCodes.Status200OK) : Results.NotFound());
         app.MapPost(at + "/{capture:guid}/finish", async (Guid id, Guid capture, string? run, HttpContext context, TrialLibrary library, CaptureShelf shelf, Desk desk, CancellationToken cancellation) =>
@@ -88,8 +90,12 @@ internal static class CaptureDoors
     internal static IReadOnlyList<DraftEdit> Told(TrialDraft draft, string recording, string? run, CaptureState state)
     {
         var edits = new List<DraftEdit>();
-        if (run is { Length: > 0 } && draft.Ids("runs").Contains(run)) edits.Add(new DraftEdit.Set($"recordings[{recording}].run", run));
-        if (state.FirstFrameAt is { } first) edits.Add(new DraftEdit.Set($"recordings[{recording}].starts", first.ToString("HH:mm:ss", CultureInfo.InvariantCulture)));
+        if (run is { Length: > 0 } && draft.Ids("runs").Contains(run))
+        {
+            edits.Add(new DraftEdit.Set($"recordings[{recording}].run", run));
+            // A clock belongs to a run: without one it would be an error of the document.
+            if (state.FirstFrameAt is { } first) edits.Add(new DraftEdit.Set($"recordings[{recording}].starts", first.ToString("HH:mm:ss", CultureInfo.InvariantCulture)));
+        }
         if (string.IsNullOrWhiteSpace(draft.Value("chain.recorder")))
             edits.Add(new DraftEdit.Set("chain.recorder", string.Create(CultureInfo.InvariantCulture, $"captured in the workspace: {(state.Source.Device.Length > 0 ? state.Source.Device : "an input without a name")}, {state.Source.SampleRate} Hz")));
         return edits;

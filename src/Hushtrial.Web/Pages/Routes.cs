@@ -1,4 +1,5 @@
 using Hushtrial.Store;
+using Hushtrial.Store.Captures;
 using Hushtrial.Store.Library;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Synthesis;
@@ -37,7 +38,11 @@ internal static class Routes
         });
         app.MapPost("/trials/{id:guid}/remove", (Guid id, TrialLibrary library) => Known(library, id, library.Remove));
         app.MapPost("/trials/{id:guid}/bring-back", (Guid id, TrialLibrary library) => Known(library, id, library.BringBack));
-        app.MapPost("/trials/{id:guid}/erase", (Guid id, TrialLibrary library) => Known(library, id, library.Erase));
+        app.MapPost("/trials/{id:guid}/erase", (Guid id, TrialLibrary library, CaptureShelf captures) => Known(library, id, trial =>
+        {
+            foreach (var capture in captures.Of(trial)) captures.Discard(capture.Id);
+            library.Erase(trial);
+        }));
         app.MapGet("/language/{tag}", (string tag, string? to, HttpResponse response) =>
         {
             if (Tongue.Find(tag) is { } tongue) response.Cookies.Append(Tongue.Cookie, tongue.Tag, new CookieOptions { SameSite = SameSiteMode.Strict, MaxAge = TimeSpan.FromDays(400), IsEssential = true, Path = "/" });

@@ -9,9 +9,11 @@ const PIECE_SECONDS = 0.25;
 const MOST_AT_ONCE_SECONDS = 2;
 /** What was acknowledged is kept here a while: a machine that lost power may have lost its last second. */
 const KEPT_SECONDS = 5;
+/** Longer than this no block goes missing while it records: the device slept. Filling up hours would only fill the disk. */
+const MOST_MISSING_SECONDS = 60;
 
 const input = { stream: null, context: null, source: null, node: null, channels: 1, rate: 0, device: '', settings: {} };
-const capture = { id: null, queue: [], kept: [], frames: 0, acknowledged: 0, lost: 0, sending: false, gaps: 0, away: false, ended: false };
+const capture = { id: null, queue: [], kept: [], frames: 0, acknowledged: 0, lost: 0, sending: false, gaps: 0, away: false, full: false, ended: false };
 const peaks = { sinceSecond: [], shown: [] };
 
 const whole = seconds => `${Math.floor(seconds / 60)}:${String(Math.floor(seconds % 60)).padStart(2, '0')}`;
@@ -90,7 +92,11 @@ function arrive(samples) {
 }
 
 function missed(frames) {
-  if (!capture.id) return;
+  if (!capture.id || capture.ended) return;
+  if (frames > MOST_MISSING_SECONDS * input.rate) {
+    told('input', say('The device gave no samples for {0} s, as with a closed lid. The recording ends before that; begin another one.', Math.round(frames / input.rate)));
+    return end();
+  }
   capture.lost += frames;
   // Time goes on: what is missing is filled up, so that clock and takes stay right, and it is told.
   arrive(new Float32Array(frames * input.channels));
@@ -130,6 +136,12 @@ async function pump() {
         continue;
       }
       capture.away = false;
+      capture.full = response.status === 507;
+      if (capture.full) {
+        refresh();
+        await new Promise(resolve => setTimeout(resolve, 2000));
+        continue;
+      }
       if (response.status === 409) {
         const { frames } = await response.json();
         // The workspace stands further back than it had said: it was cut off from its power. What it lost is sent again.
@@ -175,7 +187,7 @@ async function begin() {
   if (!response.ok) return tell(await response.text(), true);
   const { capture: id } = await response.json();
   await input.context.resume();
-  Object.assign(capture, { queue: [], kept: [], frames: 0, acknowledged: 0, lost: 0, gaps: 0, away: false, ended: false, id });
+  Object.assign(capture, { queue: [], kept: [], frames: 0, acknowledged: 0, lost: 0, gaps: 0, away: false, full: false, ended: false, id });
   awake(true);
   refresh();
 }
@@ -222,7 +234,7 @@ function refresh() {
   if (!capture.id) return;
   const waiting = (capture.frames - capture.acknowledged) / input.rate;
   told('elapsed', whole(capture.frames / input.rate));
-  told('state', capture.away ? say('The workspace does not answer. {0} s wait here and are sent when it is back; leave this page open.', Math.ceil(waiting))
+  told('state', capture.full ? say('The disk takes no more: make room on it. {0} s wait here; leave this page open.', Math.ceil(waiting)) : capture.away ? say('The workspace does not answer. {0} s wait here and are sent when it is back; leave this page open.', Math.ceil(waiting))
     : `${say('Kept: {0}.', whole(capture.acknowledged / input.rate))} ${capture.gaps || capture.lost ? say('Missing stretches so far: {0}.', Math.max(capture.gaps, capture.lost ? 1 : 0)) : ''}`.trim());
 }
 

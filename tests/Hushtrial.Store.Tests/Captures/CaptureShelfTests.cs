@@ -97,6 +97,21 @@ public sealed class CaptureShelfTests : IDisposable
         Assert.Empty(Directory.GetFiles(Path.Combine(_at.Library.Folder, "captures")));
     }
 
+    [Fact]
+    public void What_a_kill_left_without_its_words_is_swept_and_what_has_them_stays()
+    {
+        var trial = _at.Create();
+        var capture = Begin(trial.Id, 1);
+        var folder = Path.Combine(_at.Library.Folder, "captures");
+        var left = Path.Combine(folder, $"{Guid.NewGuid():N}.wav");
+        File.WriteAllBytes(left, new byte[100]);
+        using var later = new CaptureShelf(_at.Library, TimeProvider.System);
+        Assert.False(File.Exists(left));
+        Assert.True(File.Exists(Path.Combine(folder, $"{capture:N}.wav")));
+        Assert.Equal(capture, Assert.Single(_shelf.Of(trial.Id)).Id);
+        Assert.Empty(_shelf.Of(_at.Create().Id));
+    }
+
     [Theory]
     [InlineData(0, 1)]
     [InlineData(7999, 1)]

@@ -1,5 +1,7 @@
 using System.Diagnostics;
+using Hushtrial.Store.Captures;
 using Hushtrial.Store.Library;
+using Hushtrial.Store.Victim;
 using Hushtrial.Trials.Document;
 
 namespace Hushtrial.Store.Tests.Library;
@@ -50,6 +52,36 @@ public sealed class FullDiskTests : IDisposable
             Assert.IsType<EditOutcome.Saved>(library.Edit(trial.Id, library.Find(trial.Id)!.Revision, new DraftEdit.Set("trial.title", "Room again"), "me"));
         }
         Assert.Empty(Directory.GetFiles(Path.Combine(_disk, "uploads")));
+    }
+
+    [Fact]
+    public async Task A_capture_waits_for_room_and_loses_nothing()
+    {
+        Assert.SkipUnless(_mounted, "No small disk can be mounted here.");
+        var cancellation = TestContext.Current.CancellationToken;
+        using var library = TrialLibrary.Open(_disk, TimeProvider.System, null, spareBytes: 0);
+        using var shelf = new CaptureShelf(library, TimeProvider.System);
+        var trial = library.Create(TrialDraft.Empty("On a small disk"), "Begun");
+        var capture = shelf.Begin(trial.Id, "flight", new(VictimCapture.Rate, 2, "test", new Dictionary<string, string>(StringComparer.Ordinal))).Id;
+        await File.WriteAllBytesAsync(Path.Combine(_disk, "other"), new byte[2_600_000], cancellation);
+        var (answer, frames) = (CaptureAnswer.Kept, 0L);
+        for (var n = 0; n < 40 && answer == CaptureAnswer.Kept; n++)
+        {
+            (answer, var state) = shelf.Append(capture, frames, VictimCapture.Frames(frames, VictimCapture.Piece));
+            frames = state!.Frames;
+        }
+        Assert.Equal(CaptureAnswer.NotWritten, answer);
+        File.Delete(Path.Combine(_disk, "other"));
+        (answer, _) = shelf.Append(capture, frames, VictimCapture.Frames(frames, VictimCapture.Piece));
+        Assert.Equal(CaptureAnswer.Kept, answer);
+        var (file, ended) = (await shelf.FinishAsync(capture, "", cancellation)).GetValueOrDefault();
+        Assert.Null(file.Problem);
+        Assert.Equal(frames + VictimCapture.Piece, ended.Frames);
+        using var opened = library.Open(file.Trial!);
+        var expected = System.Runtime.InteropServices.MemoryMarshal.Cast<byte, float>(VictimCapture.Frames(0, (int)ended.Frames)).ToArray();
+        var read = new double[ended.Frames];
+        opened.Recording(file.Recording!)!.Recording!.Samples!.Read(1, 0, read);
+        Assert.Equal(expected.Where((_, i) => i % 2 == 1).Select(s => (double)s), read);
     }
 
     /// <summary>Letters that do not pack.</summary>

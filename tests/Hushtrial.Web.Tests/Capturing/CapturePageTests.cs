@@ -55,6 +55,8 @@ public sealed class CapturePageTests(OneBrowser browser)
         await next.GetByRole(AriaRole.Button, new() { Name = "Bring it in" }).ClickAsync();
         await Expect(next.Locator("[data-part=state]")).ToContainTextAsync("In the trial as ‘flight’");
         await Expect(next.Locator("#broken-off li")).ToHaveCountAsync(0);
+        // No run was chosen, and a clock without a run would be an error of the document.
+        Assert.Null(workspace.Workspace.Library.Find(trial)!.Draft.Value("recordings[flight].starts"));
         using var opened = workspace.Workspace.Library.Open(workspace.Workspace.Library.Find(trial)!);
         Assert.True(opened.Recording("flight")!.Recording!.Duration.TotalSeconds > 2, $"{opened.Recording("flight")!.Recording!.Duration}");
         AssertPlayed(input, opened.Recording("flight")!.Recording!, seconds: 1);
@@ -91,6 +93,10 @@ public sealed class CapturePageTests(OneBrowser browser)
         using (var foreign = await visitor.AskAsync("POST", $"/trials/{other:N}/captures/{capture}/finish")) Assert.Equal(404, (int)foreign.StatusCode);
         using (var odd = await visitor.AskAsync("POST", $"/trials/{trial:N}/captures/{capture}/frames?from=7", new ByteArrayContent(new byte[4]))) Assert.Equal(409, (int)odd.StatusCode);
         using (var odd = await visitor.AskAsync("POST", $"/trials/{trial:N}/captures/{capture}/frames?from=0", new ByteArrayContent(new byte[3]))) Assert.Equal(422, (int)odd.StatusCode);
+        using (var another = await visitor.AskAsync("POST", $"/trials/{other:N}/captures", new { sampleRate = 48_000, channels = 1 })) Assert.Equal(200, (int)another.StatusCode);
+        Assert.Equal(4, Directory.GetFiles(Path.Combine(workspace.Folder, "captures")).Length);
+        using (var erased = await visitor.AskAsync("POST", $"/trials/{other:N}/erase")) Assert.True(erased.IsSuccessStatusCode);
+        Assert.Equal(2, Directory.GetFiles(Path.Combine(workspace.Folder, "captures")).Length);
         using (var ended = await visitor.AskAsync("POST", $"/trials/{trial:N}/captures/{capture}/finish")) Assert.Equal(200, (int)ended.StatusCode);
         Assert.Empty(workspace.Workspace.Library.Find(trial)!.Files);
     }
