@@ -5,8 +5,24 @@ using Hushtrial.Tests;
 
 namespace Hushtrial.Acceptance.Tests;
 
+/// <summary>The demo of the tractor, made once for tests that change nothing of it.</summary>
+public sealed class TractorDemoFolder : IAsyncLifetime
+{
+    private readonly TemporaryFolder _folder = new();
+
+    internal string Trial => _folder["tractor"];
+
+    public async ValueTask InitializeAsync() => Assert.Equal(ExitCode.Done, (await CommandRun.Of("demo", Trial, "--scenario", "tractor")).ExitCode);
+
+    public ValueTask DisposeAsync()
+    {
+        _folder.Dispose();
+        return ValueTask.CompletedTask;
+    }
+}
+
 /// <summary>The way of a recorded flight to takes in the document: recordings made as samples, found, accepted, checked.</summary>
-public sealed class FindCommandTests
+public sealed class FindCommandTests(TractorDemoFolder tractor) : IClassFixture<TractorDemoFolder>
 {
     private sealed record Heard(string Recording, double From, double To, string Condition);
 
@@ -63,9 +79,7 @@ public sealed class FindCommandTests
     [InlineData("--shortest", "1", "4 to 600 s")]
     public async Task Wrong_wishes_are_refused_in_words(string option, string value, string message)
     {
-        using var folder = new TemporaryFolder();
-        Assert.Equal(ExitCode.Done, (await CommandRun.Of("demo", folder["tractor"], "--scenario", "tractor")).ExitCode);
-        var run = await CommandRun.Of("find", folder["tractor"], option, value);
+        var run = await CommandRun.Of("find", tractor.Trial, option, value);
         Assert.Equal(ExitCode.WrongUse, run.ExitCode);
         Assert.Contains(message, run.Error, StringComparison.Ordinal);
     }

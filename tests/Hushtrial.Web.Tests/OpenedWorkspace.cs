@@ -1,3 +1,4 @@
+using Deque.AxeCore.Commons;
 using Deque.AxeCore.Playwright;
 using Hushtrial.Web;
 using Microsoft.Playwright;
@@ -111,7 +112,7 @@ public sealed class OpenedWorkspace : IAsyncDisposable
     /// <summary>What axe finds on a page under WCAG 2.2 A and AA, a line per rule with the places; empty when nothing.</summary>
     public static async Task<string> AxeAsync(IPage page)
     {
-        var result = await page.RunAxe(new() { RunOnly = new() { Type = "tag", Values = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] } });
+        var result = await page.RunAxe(new() { RunOnly = new() { Type = "tag", Values = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }, ResultTypes = [ResultType.Violations] });
         return string.Join('\n', result.Violations.Select(v => $"{v.Id}: {v.Help} ({string.Join("; ", v.Nodes.Take(3).Select(n => n.Html))})"));
     }
 

@@ -148,7 +148,7 @@ public sealed class TrialDraftTests
     public void Random_edits_never_throw_and_the_text_stays_the_draft()
     {
         var (done, refused) = (0, 0);
-        // 2,000 drafts with 50 edits each. Reading back is the dear part: it is done for every sixteenth state.
+        // 500 drafts with 50 edits each. Reading back is the dear part: it is done for every sixteenth state.
         RandomEdits.Edit.Array[50].Sample(edits =>
         {
             var draft = _everything;
@@ -167,8 +167,8 @@ public sealed class TrialDraftTests
                 Assert.Equal(Everything(draft), Everything(again));
             }
             _ = draft.Read();
-        }, iter: 2000, threads: 2);
-        Assert.True(done > 15_000 && refused > 20_000, $"{done} done, {refused} refused");
+        }, iter: 500, threads: 2);
+        Assert.True(done > 3_500 && refused > 5_000, $"{done} done, {refused} refused");
     }
 
     [Fact]

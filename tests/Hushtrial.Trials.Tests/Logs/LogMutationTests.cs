@@ -6,7 +6,7 @@ namespace Hushtrial.Trials.Tests.Logs;
 /// <summary>Whatever happens to a log on its way, reading ends in rows or in problems, never in an exception.</summary>
 public sealed class LogMutationTests
 {
-    private const int CasesPerLog = 150;
+    private const int CasesPerLog = 40;
 
     private static readonly byte[] _signs = [.. ";,\t|\"' .:-/<>0123456789aAeEpPmMLCZhHz\n\r\0"u8, 0xff, 0xfe, 0xc3, 0x97, 0xef];
 

@@ -89,7 +89,8 @@ public sealed class TakesPageTests(OneBrowser browser)
         var trial = SoundTrial.Bring(workspace, TwoTakes);
         var (page, picture) = await OpenAsync(workspace, trial);
         await page.GetByRole(AriaRole.Button, new() { Name = "take T01 open ear" }).ClickAsync();
-        await DragAsync(page, picture.At(12) + 2, picture.At(14) + 2, picture.Top + 250);
+        // The page is renewed while the hand holds the edge, as when results arrive.
+        await DragAsync(page, picture.At(12) + 2, picture.At(14) + 2, picture.Top + 250, () => page.EvaluateAsync("document.dispatchEvent(new CustomEvent('renewed', { detail: document }))"));
         await Expect(page.Locator("#takes tr[data-mark='take:T01']")).Not.ToHaveAttributeAsync("data-to", "0:12");
         Assert.InRange(Seconds(Value(workspace, trial, "takes[T01].to")), 13.85, 14.15);
         Assert.Equal(2, Seconds(Value(workspace, trial, "takes[T01].from")));
@@ -208,11 +209,13 @@ public sealed class TakesPageTests(OneBrowser browser)
         Assert.Empty(workspace.Complaints);
     }
 
-    private static async Task DragAsync(IPage page, double from, double to, double y)
+    private static async Task DragAsync(IPage page, double from, double to, double y, Func<Task>? halfway = null)
     {
         await page.Mouse.MoveAsync((float)from, (float)y);
         await page.Mouse.DownAsync();
-        await page.Mouse.MoveAsync((float)to, (float)y, new() { Steps = 6 });
+        await page.Mouse.MoveAsync((float)(from + to) / 2, (float)y, new() { Steps = 3 });
+        if (halfway is not null) await halfway();
+        await page.Mouse.MoveAsync((float)to, (float)y, new() { Steps = 3 });
         await page.Mouse.UpAsync();
         await SavedAsync(page);
     }

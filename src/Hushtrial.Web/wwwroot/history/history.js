@@ -120,18 +120,21 @@ export class History extends EventTarget {
     this.sync();
   }
 
+  /** The span as the page has it now: a page that was renewed under the hand has made its spans anew. @param {Mark} mark */
+  live(mark) { return this.spans.find(s => s.key === mark.key) ?? mark; }
+
   /** Moves a span on the page; it is kept by settle. */
   move(mark, { from, to }) {
-    [mark.from, mark.to] = [from, to];
-    mark.moved = true;
+    Object.assign(this.live(mark), { from, to, moved: true });
     this.dispatchEvent(new Event('moving'));
     this.soon();
   }
 
   settle(mark) {
-    if (!mark.moved) return;
-    mark.moved = false;
-    this.dispatchEvent(new CustomEvent('settled', { detail: mark }));
+    const live = this.live(mark);
+    if (!live.moved) return;
+    live.moved = false;
+    this.dispatchEvent(new CustomEvent('settled', { detail: live }));
   }
 
   sync() {

@@ -122,7 +122,7 @@ export class Marks {
       const next = moved(mark, mark, delta);
       this.history.move(mark, { from: Math.round(next.from * 1000) / 1000, to: Math.round(next.to * 1000) / 1000 });
       this.history.keepInView(mark, which === 'from' ? next.from : next.to);
-      this.tellEdges(mark);
+      this.tellEdges(this.history.live(mark));
       clearTimeout(this.settling);
       this.settling = setTimeout(() => this.history.settle(mark), 600);
     });
@@ -156,7 +156,7 @@ export class Marks {
         if (!this.dragged && Math.abs(e.clientX - x) < 3) return;
         this.dragged = true;
         this.history.move(mark, to(mark, start, (e.clientX - x) * this.history.perPixel));
-        this.tellEdges(mark);
+        this.tellEdges(this.history.live(mark));
       };
       const end = e => {
         if (e.pointerId !== event.pointerId) return;
