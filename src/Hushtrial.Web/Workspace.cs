@@ -72,6 +72,7 @@ public sealed class Workspace : IAsyncDisposable
         builder.Services.AddSingleton(_ => new CaptureShelf(library, settings.Clock));
         builder.Services.AddSingleton<Shelf>();
         builder.Services.AddSingleton<CalibrationDesk>();
+        builder.Services.AddSingleton<ResidualDesk>();
         builder.Services.AddSingleton(_ => new Histories(library.HistoriesFolder));
         builder.Services.AddSingleton<RecordingFacts>();
         builder.Services.AddSingleton<LogFacts>();
@@ -95,6 +96,7 @@ public sealed class Workspace : IAsyncDisposable
         app.MapResults();
         app.MapSoundPages();
         app.MapRecordings();
+        app.MapHearing();
         app.MapProposals();
         app.MapEditing();
         app.MapIntake();

@@ -23,7 +23,7 @@ public sealed partial class ArrowTests
     // A folder may use those before it, never those behind it.
     private static readonly Dictionary<string, string[]> _folders = new(StringComparer.Ordinal)
     {
-        ["Hushtrial.Signals"] = ["Recordings", "Calibration", "Filters", "Levels"],
+        ["Hushtrial.Signals"] = ["Recordings", "Calibration", "Filters", "Levels", "Rendering"],
         ["Hushtrial.Trials"] = ["Document", "Logs", "Alignment", "Results", "Screening", "Pairing", "Effects", "Verdicts", "Claims", "Planning", "Finding", "Listening", "Summary", "Synthesis", "Proof"],
     };
 

@@ -43,6 +43,7 @@ public static class ResultExports
             .. results.ActiveParts.Count > 0 && results.Document.Quantity != MeasuredQuantity.ActivePart ? [Table("active-parts.csv", ResultCsv.ActiveParts(results))] : Array.Empty<ExportFile>(),
             Table("pairs.csv", ResultCsv.Pairs(results)), Table("takes.csv", ResultCsv.Takes(results)), Table("history.csv", ResultCsv.History(results)),
             .. ListeningCsv.Files(results),
+            .. results.Document.Comfort.Count > 0 ? [Table("comfort.csv", JsonComfort.Table(results))] : Array.Empty<ExportFile>(),
             Table("cabins.csv", ResultCsv.Cabins(results)), Table("energy-shares.csv", ResultCsv.EnergyShares(results)),
         ];
 

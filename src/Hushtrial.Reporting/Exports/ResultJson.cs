@@ -62,6 +62,7 @@ public static class ResultJson
         json.Takes(results);
         json.Meaning(results);
         json.Listening(results);
+        json.Comfort(results);
         json.Cabins(results);
         json.Week(results);
         Method(json, results);

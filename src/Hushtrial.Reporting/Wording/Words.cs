@@ -106,6 +106,18 @@ public static partial class Words
         return seconds < 0 && total > 0 ? Minus + text : text;
     }
 
+    /// <summary>Bands as stretches of neighbours: '20 Hz to 40 Hz, 8 kHz'.</summary>
+    public static string Bands(IEnumerable<Band> bands)
+    {
+        var runs = new List<(Band First, Band Last)>();
+        foreach (var band in bands.Order())
+        {
+            if (runs.Count > 0 && runs[^1].Last is var last && last.Fraction == band.Fraction && last.Index + 1 == band.Index) runs[^1] = (runs[^1].First, band);
+            else runs.Add((band, band));
+        }
+        return string.Join(", ", runs.Select(r => r.First == r.Last ? r.First.ToString() : $"{r.First} to {r.Last}"));
+    }
+
     /// <summary>A count with its noun: '1 donning', '6 donnings'.</summary>
     public static string Count(int n, string noun) => string.Create(CultureInfo.InvariantCulture, $"{n}{Glue}{noun}{(n == 1 ? "" : "s")}");
 

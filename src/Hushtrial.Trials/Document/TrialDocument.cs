@@ -149,6 +149,9 @@ public sealed record TrialDocument
     /// <summary>Details of donnings; a donning that only takes name needs no entry.</summary>
     public IReadOnlyList<Fit> Fits { get; init; } = [];
 
+    /// <summary>What wearers said of comfort, in the order written.</summary>
+    public IReadOnlyList<ComfortEntry> Comfort { get; init; } = [];
+
     /// <summary>What has to be heard under the devices; null when not asked.</summary>
     public ListeningPlan? Listening { get; init; }
 

@@ -41,6 +41,7 @@ public static class TrialDocumentReader
         TakeChecks.Check(draft, problems);
         DesignChecks.Check(draft, problems);
         ListeningChecks.Check(draft, problems);
+        ComfortLog.Check(draft, problems);
         var clocks = new RunClocks(draft, problems);
         Unfilled(node, problems);
         if (problems.AnyError) return null;

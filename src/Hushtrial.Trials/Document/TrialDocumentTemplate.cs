@@ -49,6 +49,7 @@ public static class TrialDocumentTemplate
         ["cabins"] = [],
         ["runs"] = ["- { id: F1, name: First flight, start: 10:00 }"],
         ["fits"] = ["- { id: D1, seal: felt all round }"],
+        ["comfort"] = [],
         ["takes"] =
         [
             "- { id: T01, run: F1, condition: open, recording: f1, from: 0:12, to: 0:32 }",

@@ -69,6 +69,12 @@ internal static class HelicopterDocument
         ],
         Wearers = [new("crew", "Crew member", [new("spectacles", "only where the condition says so"), new("hair", "short")])],
         Runs = [new("F1", "First flight", []) { StartOfDay = 36300 }, new("F2", "Second flight", []) { StartOfDay = 40500 }, new("F3", "Third flight", []) { StartOfDay = 52200 }],
+        Comfort =
+        [
+            new("alder", null, null, "F1", 1200, 15, false, 2, null, null, false, null), new("birch-active", null, null, "F1", 2700, 20, false, 1, null, null, false, null),
+            new("alder", null, null, null, null, 95, true, 4, "crown", 60, false, "warm over lunch"), new("alder-spectacles", null, null, null, null, 90, true, 6, "temples, under the sidepieces", 35, true, null),
+            new("birch-active", null, null, null, null, 110, true, 2, null, null, false, null), new("cedar-active", null, null, null, null, 80, true, 5, "left ear", 45, false, "presses on the ear, light on the head"),
+        ],
         Listening = HelicopterListening.Plan,
         Takes = takes,
     };

@@ -20,6 +20,7 @@ internal static class FieldNames
         ["at"] = "Clock time", ["excluded"] = "Left out because", ["published"] = "What its maker publishes", ["bands"] = "By band", ["fraction"] = "Width of the bands", ["part"] = "Of which part",
         ["log"] = "Level log", ["clock_from"] = "From, by the clock", ["clock_to"] = "To, by the clock", ["decimal"] = "Decimal mark", ["delimiter"] = "Between the fields",
         ["date_order"] = "Order of its dates", ["stamp"] = "The time of a row is", ["run_zone"] = "Zone of the run's clock", ["clock_change"] = "A jump of one hour is",
+        ["worn_min"] = "Worn for", ["end_of_day"] = "For the whole day", ["hot_spot_min"] = "Noticed after", ["glasses"] = "With spectacles", ["discomfort"] = "Discomfort, 0 to 10", ["hot_spot"] = "Hot spot",
         ["half_of_day"] = "Half of the day of the first row",
     };
 
