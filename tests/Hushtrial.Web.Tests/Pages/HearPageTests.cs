@@ -58,7 +58,7 @@ public sealed class HearPageTests(ThreeTrials trials)
             var loop = new double[wave.Frames];
             wave.Samples!.Read(0, 0, loop);
             Assert.InRange(loop.Max(Math.Abs), 0.0001, 0.9);
-            levels.Add(10 * Math.Log10(LevelAnalysis.Measure(new LoopSamples(loop, wave.SampleRate, 2), 0, loop.Length, loop.Length, new() { Thirds = false, Octaves = false }).MeanSquare(FrequencyWeighting.A)));
+            levels.Add(10 * Math.Log10(LevelAnalysis.Measure(new LoopSamples(loop, wave.SampleRate, 2), 0, loop.Length, loop.Length, new() { Thirds = false, Octaves = false }, cancellation: TestContext.Current.CancellationToken).MeanSquare(FrequencyWeighting.A)));
             if (sound.GetProperty("estimate").GetString() is not { Length: > 0 } estimate) continue;
             Assert.Equal(double.Parse(estimate, System.Globalization.CultureInfo.InvariantCulture), levels[0] - levels[^1], 0.7);
             Assert.InRange(double.Parse(sound.GetProperty("deviation").GetString()!, System.Globalization.CultureInfo.InvariantCulture), 0, 0.5);
