@@ -47,7 +47,7 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
             Conditions = [.. draft.List("conditions").Select(c => new Condition(c.Text("id")!, c.Text("device")!, c.Text("mode") ?? "passive", c.List<string>("with")))],
             Runs = [.. draft.List("runs").Select(r => new Run(r.Text("id")!, r.Text("name"), Details(r, DocumentShape.Runs)) { StartOfDay = Double(clocks.StartOf(r.Text("id")!)) })],
             Fits = [.. draft.List("fits").Select(f => new Fit(f.Text("id")!, Details(f, DocumentShape.Fits)))],
-            Comfort = [.. draft.List(ComfortLog.Key).Select(c => ComfortLog.Read(c, draft, SinceStart))],
+            Comfort = [.. draft.List(ComfortShape.Key).Select(c => ComfortLog.Read(c, draft, SinceStart))],
             Listening = ListeningText.Read(root.Map(ListeningShape.Key), Double),
             Takes = [.. draft.Takes.Select(Take)],
         };

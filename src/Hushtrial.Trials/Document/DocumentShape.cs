@@ -228,7 +228,7 @@ internal static class DocumentShape
         Can("cabins", new ListShape(Cabins), "Noises of other cabins, to carry the losses to."),
         Must("devices", new ListShape(Devices, 1), "Headsets and hearing protectors."), Must("conditions", new ListShape(Conditions, 1), "What is compared: device, mode, worn with."),
         Must("runs", new ListShape(Runs, 1), "Flights or runs: stretches at one steady state, each with one clock."), Can("fits", new ListShape(Fits), "Details of single fits; a fit that only takes name needs no entry."),
-        Can(ComfortLog.Key, new ListShape(ComfortLog.Entry), "What wearers said of comfort at moments and at the end of the day. It stands beside the results and never enters a decibel or a verdict."),
+        Can(ComfortShape.Key, new ListShape(ComfortShape.Entry), "What wearers said of comfort at moments and at the end of the day. It stands beside the results and never enters a decibel or a verdict."),
         Can(ListeningShape.Key, ListeningShape.Listening, "What has to be heard: radio, warnings, a device's own hiss."),
         Must("takes", new ListShape(Takes), "The takes, in the order they were made."));
 

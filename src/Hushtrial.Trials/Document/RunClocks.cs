@@ -15,7 +15,7 @@ internal sealed class RunClocks
         var only = draft.List("runs") is [var one] ? one.Text("id") : null;
         var clocks = draft.List("recordings").Concat(draft.List("logs")).Where(r => r.Seconds("starts") is not null && (r.Text("run") ?? only) is not null).Select(r => (Run: (r.Text("run") ?? only)!, Map: r, Key: "starts"))
             .Concat(draft.Takes.Where(t => t.Map.Seconds("clock_from") is not null && t.Run is not null).Select(t => (Run: t.Run!, t.Map, Key: "clock_from")))
-            .Concat(draft.List(ComfortLog.Key).Where(c => c.Seconds("at") is not null && (c.Text("run") ?? only) is not null).Select(c => (Run: (c.Text("run") ?? only)!, Map: c, Key: "at")))
+            .Concat(draft.List(ComfortShape.Key).Where(c => c.Seconds("at") is not null && (c.Text("run") ?? only) is not null).Select(c => (Run: (c.Text("run") ?? only)!, Map: c, Key: "at")))
             .Concat(draft.Takes.Where(t => t.Map.Seconds("at") is not null && t.Run is not null).Select(t => (Run: t.Run!, t.Map, Key: "at")))
             .ToLookup(c => c.Run, StringComparer.Ordinal);
         foreach (var run in draft.List("runs"))

@@ -40,7 +40,7 @@ public static class TrialDocumentWriter
             .Add("start", r.StartOfDay > 0 || d.Recordings.Any(x => x.Run == r.Id && x.StartClock is not null) || d.Logs.Any(l => l.Run == r.Id && l.StartClock is not null) || d.Takes.Any(t => t.Run == r.Id && t.LogFrom is not null) || d.Takes.Any(t => t.Run == r.Id && t.Clock is not null) || d.Comfort.Any(c => c.Run == r.Id && c.Clock is not null) ? Clock(d, r.Id, 0) : null)
             .AddDetails(r.Details, DocumentShape.Runs)))
         .Add("fits", d.Fits.Select(f => new YamlMap().Add("id", f.Id).AddDetails(f.Details, DocumentShape.Fits)))
-        .Add(ComfortLog.Key, d.Comfort.Select(c => ComfortLog.Write(c, Clock(d, c.Run, c.Clock))))
+        .Add(ComfortShape.Key, d.Comfort.Select(c => ComfortLog.Write(c, Clock(d, c.Run, c.Clock))))
         .Add(ListeningShape.Key, ListeningText.Write(d.Listening, Span, b => Bands(b.Select(x => (x.Key, YamlText.Number(x.Value))))))
         .AddAlways("takes", d.Takes.Select(t => Take(t, d)));
 
