@@ -15,6 +15,7 @@ internal sealed record FuzzTarget(string Name, int MostBytes, Func<string, IRead
     [
         Targets.RecordingTarget.Target, Targets.DocumentTarget.Target, Targets.DraftTarget.Target, Targets.LogTarget.Target, Targets.TableTarget.Readings, Targets.TableTarget.Cabins,
         Targets.TableTarget.CabinLists, Targets.ArchiveTarget.Target, Targets.HistoryTarget.Target,
+        Targets.CalculationTarget.Target, Targets.CardTarget.Target, Targets.CalibrationTarget.Documents, Targets.CalibrationTarget.Sounds,
     ];
 }
 

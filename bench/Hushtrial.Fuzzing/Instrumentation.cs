@@ -8,7 +8,7 @@ internal static class Instrumentation
 {
     private const string Mark = "HUSHTRIAL_FUZZING_COPY";
 
-    private static readonly string[] _readers = ["Hushtrial.Quantities.dll", "Hushtrial.Signals.dll", "Hushtrial.Trials.dll", "Hushtrial.Store.dll", "YamlDotNet.dll"];
+    private static readonly string[] _readers = ["Hushtrial.Quantities.dll", "Hushtrial.Signals.dll", "Hushtrial.Trials.dll", "Hushtrial.Hearing.dll", "Hushtrial.Store.dll", "hushtrial.dll", "YamlDotNet.dll"];
 
     /// <summary>Whether this process is the copy.</summary>
     public static bool IsCopy => Environment.GetEnvironmentVariable(Mark) is { Length: > 0 };

@@ -63,7 +63,8 @@ internal static class CommandTree
         _ => null,
     };
 
-    private static RootCommand Build(Edge edge)
+    /// <summary>The tree of commands.</summary>
+    internal static RootCommand Build(Edge edge)
     {
         var root = new RootCommand("Hushtrial: fair field trials of headsets and hearing protectors, from recordings or noted readings to a report that can be checked.")
         {

@@ -30,7 +30,7 @@ public sealed class AlignCommandTests
         writer.Write([.. Enumerable.Range(0, (int)(seconds * Rate)).Select(n => Math.Pow(10, cabin[(int)((begins + ((double)n / Rate)) / 0.025)] / 20) * random.NextNormal())]);
     }
 
-    private static void Write(TemporaryFolder folder, double seconds)
+    internal static void Write(TemporaryFolder folder, double seconds)
     {
         var cabin = Cabin(seconds);
         Record(folder["ear.wav"], cabin, 0, seconds, 1);

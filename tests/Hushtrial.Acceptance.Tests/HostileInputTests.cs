@@ -137,6 +137,68 @@ public sealed class HostileInputTests : IDisposable
         }
     }
 
+    /// <summary>Commands that write into the trial document, which lies on a full disk while the sounds do not: it stays as it was.</summary>
+    [Theory]
+    [InlineData("log", "LOG", "--where", "outside", "--into", "TRIAL")]
+    [InlineData("align", "TRIAL", "--write")]
+    [InlineData("find", "TRIAL", "--recording", "f1-recording", "--accept", "all")]
+    public async Task A_document_on_a_full_disk_stays_as_it_was(params string[] args)
+    {
+        var cancellation = TestContext.Current.CancellationToken;
+        using var trial = new TemporaryFolder();
+        if (args[0] == "find") Assert.Equal(ExitCode.Done, (await CommandRun.Of("demo", trial.Path, "--continuous", "--seed", "4")).ExitCode);
+        else AlignCommandTests.Write(trial, args[0] == "align" ? 240 : 1);
+        File.Copy(Corpus("logs/good.octaves-already-a-weighted.csv"), trial["seat.csv"]);
+        Directory.CreateDirectory(_at["disk"]);
+        Assert.SkipUnless(OperatingSystem.IsLinux() && Try("mount -t tmpfs -o size=64k tmpfs disk"), "No small disk can be mounted here.");
+        try
+        {
+            File.Move(trial["trial.yaml"], _at["disk/trial.yaml"]);
+            File.CreateSymbolicLink(trial["trial.yaml"], _at["disk/trial.yaml"]);
+            Try("cat /dev/zero > disk/full");
+            var before = await File.ReadAllBytesAsync(_at["disk/trial.yaml"], cancellation);
+            var run = await CommandRun.Of([.. args.Select(a => a.Replace("LOG", trial["seat.csv"], StringComparison.Ordinal).Replace("TRIAL", trial["trial.yaml"], StringComparison.Ordinal))]);
+            Assert.True(run.ExitCode == ExitCode.WrongUse, $"{run.ExitCode}: {run.Error}");
+            Assert.Contains("trial.yaml' cannot be written: No space left on device", run.Error);
+            Assert.Equal(before, await File.ReadAllBytesAsync(_at["disk/trial.yaml"], cancellation));
+            Assert.Equal(["full", "trial.yaml"], Directory.GetFileSystemEntries(_at["disk"]).Select(f => Path.GetFileName(f)).Order());
+            Assert.DoesNotContain(Directory.GetFiles(trial.Path), f => f.Contains(".part", StringComparison.Ordinal));
+            // With room the same command writes.
+            File.Delete(_at["disk/full"]);
+            Assert.NotEqual(ExitCode.WrongUse, (await CommandRun.Of([.. args.Select(a => a.Replace("LOG", trial["seat.csv"], StringComparison.Ordinal).Replace("TRIAL", trial["trial.yaml"], StringComparison.Ordinal))])).ExitCode);
+            Assert.NotEqual(before, await File.ReadAllBytesAsync(_at["disk/trial.yaml"], cancellation));
+        }
+        finally
+        {
+            Shell("umount disk");
+        }
+    }
+
+    /// <summary>The PDF: its own disk full, and the one for what is temporary.</summary>
+    [Fact]
+    public async Task A_pdf_on_a_full_disk_is_said_and_no_half_file_bears_its_name()
+    {
+        Assert.SkipUnless(Store.Files.Chromium.Find(Environment.GetEnvironmentVariable("PATH")) is not null, "There is no Chromium here.");
+        Directory.CreateDirectory(_at["disk"]);
+        Assert.SkipUnless(OperatingSystem.IsLinux() && Try("mount -t tmpfs -o size=16k tmpfs disk"), "No small disk can be mounted here.");
+        try
+        {
+            await File.WriteAllBytesAsync(_at["disk/full"], new byte[12_000], TestContext.Current.CancellationToken);
+            var run = await CommandRun.Of("report", Corpus("trials/good.readings-only.yaml"), "--out", _at["disk/report.pdf"]);
+            Assert.True(run.ExitCode == ExitCode.WrongUse, $"{run.ExitCode}: {run.Error}");
+            Assert.Contains("report.pdf' cannot be written: No space left on device", run.Error);
+            Assert.Equal(["full"], Directory.GetFileSystemEntries(_at["disk"]).Select(f => Path.GetFileName(f)));
+            Assert.Equal(ExitCode.WrongUse, Exit($"TMPDIR={_at["disk"]} dotnet {Path.Combine(AppContext.BaseDirectory, "hushtrial.dll")} report {Corpus("trials/good.readings-only.yaml")} --out report.pdf 2> error"));
+            Assert.Contains("No space left on device", await File.ReadAllTextAsync(_at["error"], TestContext.Current.CancellationToken));
+            Assert.False(File.Exists(_at["report.pdf"]));
+            Assert.DoesNotContain(Directory.GetFileSystemEntries(_at["disk"]), f => f.Contains("hushtrial", StringComparison.OrdinalIgnoreCase));
+        }
+        finally
+        {
+            Shell("umount disk");
+        }
+    }
+
     [Theory]
     [InlineData("text", 0)]
     [InlineData("text", 100)]

@@ -19,7 +19,7 @@ internal static class CardReading
         if (file is not null && order is not null) throw new WrongUseException("--card and --order say the same; give one of them.");
         if (file is null && order is null) return OrderCard.Of(document);
         var text = order ?? Text(file!);
-        if (text.TrimStart().StartsWith('{')) return Planned(text, file!.Name, document, problems);
+        if (text.TrimStart().StartsWith('{')) return Planned(text, file?.Name ?? "--order", document, problems);
         var (cards, unknown) = OrderCard.Read(text, document);
         problems.AddRange(unknown);
         return OrderCard.Spread(cards, document);

@@ -22,6 +22,8 @@ internal static class CheckProofAnswer
             w.WriteNumber("false", proof.FalseTakes);
             w.WriteNumber("takes_outside", proof.CleanTakesOutside);
             w.WriteNumber("false_outside", proof.FalseTakesOutside);
+            w.WriteNumber("takes_ears", proof.CleanTakesEars);
+            w.WriteNumber("false_ears", proof.FalseTakesEars);
             w.WriteStartObject("by_code");
             foreach (var (code, count) in proof.FalseByCode) w.WriteNumber(code, count);
             w.WriteEndObject();
@@ -50,7 +52,7 @@ internal static class CheckProofAnswer
             foreach (var row in proof.Faults)
                 t.WriteLine(string.Create(CultureInfo.InvariantCulture, $"| {row.Fault.Name} | {row.Fault.Size}{(row.Fault.Small ? " (below the limit)" : "")} | {row.Fault.Codes[0]} | {row.Detected} | {row.Of}{(row.Fault.WholeRun ? " runs" : "")} |"));
             t.WriteLine();
-            t.WriteLine(string.Create(CultureInfo.InvariantCulture, $"Clean takes flagged: {proof.FalseTakes} of {proof.CleanTakes} (one channel), {proof.FalseTakesOutside} of {proof.CleanTakesOutside} (two channels)."));
+            t.WriteLine(string.Create(CultureInfo.InvariantCulture, $"Clean takes flagged: {proof.FalseTakes} of {proof.CleanTakes} (one channel), {proof.FalseTakesOutside} of {proof.CleanTakesOutside} (two channels), {proof.FalseTakesEars} of {proof.CleanTakesEars} (both ears)."));
             foreach (var (code, count) in proof.FalseByCode) t.WriteLine($"  {code}: {count}");
         });
     }

@@ -23,6 +23,9 @@ public sealed record ExposureRules
     /// <summary>Name for readers.</summary>
     public required string Name { get; init; }
 
+    /// <summary>Name where there is little room, as beside a line of a figure.</summary>
+    public required string ShortName { get; init; }
+
     /// <summary>The source, and what of it is from memory.</summary>
     public required string Source { get; init; }
 

@@ -10,7 +10,7 @@ public static class RuleSets
     /// <summary>Directive 2003/10/EC.</summary>
     public static ExposureRules EuropeanUnion { get; } = new()
     {
-        Id = "eu", Name = "EU directive 2003/10/EC", Source = "Directive 2003/10/EC, article 3",
+        Id = "eu", Name = "EU directive 2003/10/EC", ShortName = "EU", Source = "Directive 2003/10/EC, article 3",
         Criterion = Db(87), CriterionTime = _day, WeeklyAveraging = true,
         Thresholds = [new("lower action value", Db(80), false), new("upper action value", Db(85), false), new("limit value", Db(87), true)],
         Peaks = [new("lower action value", Db(135), false), new("upper action value", Db(137), false), new("limit value", Db(140), true)],
@@ -21,7 +21,7 @@ public static class RuleSets
     /// <summary>Control of Noise at Work Regulations 2005.</summary>
     public static ExposureRules UnitedKingdom { get; } = EuropeanUnion with
     {
-        Id = "uk", Name = "UK Control of Noise at Work Regulations 2005", Source = "Control of Noise at Work Regulations 2005, regulation 4",
+        Id = "uk", Name = "UK Control of Noise at Work Regulations 2005", ShortName = "UK", Source = "Control of Noise at Work Regulations 2005, regulation 4",
         Cautions = [.. EuropeanUnion.Cautions, "For aircrew the Civil Aviation (Working Time) Regulations 2004 and the division of duties between the "
             + "aviation and the health-and-safety regulator apply; flight safety takes precedence."],
     };
@@ -29,7 +29,7 @@ public static class RuleSets
     /// <summary>NIOSH recommended exposure limit.</summary>
     public static ExposureRules Niosh { get; } = new()
     {
-        Id = "niosh", Name = "NIOSH recommended exposure limit", Source = "NIOSH publication 98-126",
+        Id = "niosh", Name = "NIOSH recommended exposure limit", ShortName = "NIOSH", Source = "NIOSH publication 98-126",
         Criterion = Db(85), CriterionTime = _day, ExchangeRate = LevelDifference.FromDecibels(3),
         Thresholds = [new("recommended exposure limit", Db(85), true)],
         Ceiling = Db(140), DoubleProtectionFrom = Db(100),
@@ -39,7 +39,7 @@ public static class RuleSets
     /// <summary>OSHA: hearing conservation, levels from 80 dB(A) counted.</summary>
     public static ExposureRules OshaHearingConservation { get; } = new()
     {
-        Id = "osha-hc", Name = "OSHA hearing conservation", Source = "29 CFR 1910.95 (c), (d) and appendix A; counting threshold and action level from memory",
+        Id = "osha-hc", Name = "OSHA hearing conservation", ShortName = "OSHA HCA", Source = "29 CFR 1910.95 (c), (d) and appendix A; counting threshold and action level from memory",
         Criterion = Db(90), CriterionTime = _day, ExchangeRate = LevelDifference.FromDecibels(5), TwaFactor = 16.61, CountedFrom = Db(80),
         Thresholds = [new("action level", Db(85), false)],
         Peaks = [new("impulsive or impact noise", Db(140), false)],
@@ -50,7 +50,7 @@ public static class RuleSets
     /// <summary>OSHA: permissible exposure, levels from 90 dB(A) counted.</summary>
     public static ExposureRules OshaPermissible { get; } = OshaHearingConservation with
     {
-        Id = "osha-pel", Name = "OSHA permissible exposure", Source = "29 CFR 1910.95 (a), (b) and appendix A; counting threshold from memory",
+        Id = "osha-pel", Name = "OSHA permissible exposure", ShortName = "OSHA PEL", Source = "29 CFR 1910.95 (a), (b) and appendix A; counting threshold from memory",
         CountedFrom = Db(90), Thresholds = [new("permissible exposure", Db(90), false)],
         Cautions = ["5 dB exchange; levels below 90 dB(A) are not counted at all.", "Controls come before protectors."],
     };
@@ -58,7 +58,7 @@ public static class RuleSets
     /// <summary>MSHA: permissible exposure in mines.</summary>
     public static ExposureRules MshaPermissible { get; } = new()
     {
-        Id = "msha", Name = "MSHA permissible exposure", Source = "30 CFR 62; all but the 105 dB(A) for two protectors from memory",
+        Id = "msha", Name = "MSHA permissible exposure", ShortName = "MSHA", Source = "30 CFR 62; all but the 105 dB(A) for two protectors from memory",
         Criterion = Db(90), CriterionTime = _day, ExchangeRate = LevelDifference.FromDecibels(5), TwaFactor = 16.61, CountedFrom = Db(90),
         Thresholds = [new("permissible exposure", Db(90), false), new("two protectors required", Db(105), false)],
         Ceiling = Db(115), DoubleProtectionFrom = Db(105),
@@ -68,7 +68,7 @@ public static class RuleSets
     /// <summary>IMO code on noise levels on board ships.</summary>
     public static ExposureRules Ships { get; } = new()
     {
-        Id = "imo", Name = "IMO code on noise levels on board ships", Source = "Resolution MSC.337(91), chapter 5, as summarised",
+        Id = "imo", Name = "IMO code on noise levels on board ships", ShortName = "IMO", Source = "Resolution MSC.337(91), chapter 5, as summarised",
         Criterion = Db(80), CriterionTime = TimeSpan.FromHours(24),
         Thresholds = [new("24 h exposure limit", Db(80), true)],
         Peaks = [new("unprotected peak", Db(135), false)],
@@ -78,7 +78,7 @@ public static class RuleSets
     /// <summary>Canadian aviation occupational health and safety rule.</summary>
     public static ExposureRules CanadaAviation { get; } = new()
     {
-        Id = "canada", Name = "Canadian aviation, 87 dB(A) for 8 h, 3 dB exchange", Source = "as used in a published exposure study of a search-and-rescue helicopter",
+        Id = "canada", Name = "Canadian aviation, 87 dB(A) for 8 h, 3 dB exchange", ShortName = "Canada", Source = "as used in a published exposure study of a search-and-rescue helicopter",
         Criterion = Db(87), CriterionTime = _day, ExchangeRate = LevelDifference.FromDecibels(3),
         Thresholds = [new("maximum exposure", Db(87), true)],
     };

@@ -16,7 +16,7 @@ internal static class ExposureFigure
         var rows = exposure.Conditions;
         var day = exposure.HoursPerDay is not null;
         var limits = rows[0].Rules.Where(r => r.Rules.CriterionTime.TotalHours == 8).SelectMany(r => r.Rules.Thresholds.Where(t => t.ProtectorCounted).DefaultIfEmpty(r.Rules.Thresholds[0])
-            .Select(t => (t.Level.Decibels, r.Rules.Id))).GroupBy(l => l.Decibels).Select(g => (Level: g.Key, Words: $"{Words.Number(g.Key, 0)} ({string.Join(", ", g.Select(l => l.Id.ToUpperInvariant()).Distinct(StringComparer.Ordinal))})")).OrderBy(l => l.Level).ToList();
+            .Select(t => (t.Level.Decibels, r.Rules.ShortName))).GroupBy(l => l.Decibels).Select(g => (Level: g.Key, Words: $"{Words.Number(g.Key, 0)} ({string.Join(", ", g.Select(l => l.ShortName).Distinct(StringComparer.Ordinal))})")).OrderBy(l => l.Level).ToList();
         var sheet = new Sheet("exposure", day ? "The day’s level at the ear beside the levels of the rules" : "The level at the ear beside the levels of the rules",
             (day ? "LEX,8h: A-weighted level at the ear over the stated hours and minutes off, spread over 8\u00A0h" : "A-weighted level at the ear while worn, hours not stated") + $", dB re 20 µPa, with 95\u00A0% interval {Words.ScopeLong(exposure.Scope)}.", width);
         var scale = ValueScale.Covering(rows.SelectMany(r => new[] { r.Worn, r.Day ?? r.Worn }).SelectMany(l => new[] { l.Low.Decibels, l.High.Decibels }).Concat(limits.Select(l => l.Level + 2)), sheet.Narrow ? 5 : 9, withZero: false);

@@ -4,7 +4,7 @@ using Hushtrial.Trials.Results;
 
 namespace Hushtrial.Reporting.Figures;
 
-/// <summary>The level over one run, and below it a lane per condition with its takes; those left out are hatched and named.</summary>
+/// <summary>The level over one run, and below it a lane per condition with its takes; those left out, and stretches of speech or bursts set aside, are hatched and named.</summary>
 internal static class HistoryFigure
 {
     private const double Lane = 21;
@@ -52,6 +52,10 @@ internal static class HistoryFigure
         var laneTop = bottom + 10;
         foreach (var take in takes.Where(t => t.Seconds is > 0 && t.Used))
             sheet.Body.Rect(X(take.Clock!.Value - (take.Seconds!.Value / 2)), top, Math.Max(1.2, X(take.Seconds.Value + from) - left), bottom - top, "h-span");
+        foreach (var take in takes.Where(t => t.Seconds is > 0 && !t.Used))
+            Hatch(sheet.Body, take.Clock!.Value - (take.Seconds!.Value / 2), take.Clock.Value + (take.Seconds.Value / 2), top, bottom - top, X, $"{take.Entry.Id}, left out: {Reason(take)}");
+        foreach (var (take, start, end) in SetAside(results, takes))
+            Hatch(sheet.Body, start, end, top, bottom - top, X, $"{take.Entry.Id}, set aside: speech or bursts");
         foreach (var history in histories)
             sheet.Body.Path(Trace(history, X, Y, right - left, to - from), "h-level", $"Recording {history.Recording}");
         if (histories.Count == 0)
@@ -59,11 +63,31 @@ internal static class HistoryFigure
                 Reading(sheet.Body, results, styles, take, X(take.Clock!.Value), Y(take.LevelA!.Value));
         for (var i = 0; i < conditions.Count; i++)
             LaneOf(sheet, results, styles, conditions[i], [.. takes.Where(t => t.Entry.Condition == conditions[i])], laneTop + (i * Lane), left, right, X);
+        foreach (var (take, start, end) in SetAside(results, takes).Where(s => s.Take.Used))
+            Hatch(sheet.Body, start, end, laneTop + (conditions.IndexOf(take.Entry.Condition) * Lane) + 2, 14, X, $"{take.Entry.Id}, set aside: speech or bursts");
         var laneBottom = laneTop + (conditions.Count * Lane) + 4;
         TimeAxis(sheet.Body, from, to, left, right, laneBottom, X);
-        var y = Key(takes, histories.Count > 0).Draw(sheet.Body, 0, laneBottom + 56, sheet.Width);
+        var y = Key(results, takes, histories.Count > 0).Draw(sheet.Body, 0, laneBottom + 56, sheet.Width);
         y = LeftOut(sheet, results, takes, y);
         return sheet.Finish(y - 4, histories.Count > 0 ? "Marked spans are the takes; the rest of the recording is not used." : "One mark per reading, as noted by hand.", Describe(results, takes));
+    }
+
+    /// <summary>Speech and bursts of the takes on the clock of the run: the estimate keeps them, the answer with noise only does without.</summary>
+    private static IEnumerable<(TakeResult Take, double From, double To)> SetAside(TrialResults results, IEnumerable<TakeResult> takes)
+    {
+        foreach (var take in takes.Where(t => t is { NoiseOnly: not null, Entry: { From: not null, To: not null } }))
+        {
+            // Seconds of the recording; a recorder's clock may be slow or fast.
+            var rate = results.Document.Recordings.FirstOrDefault(r => r.Id == take.Entry.Recording)?.ClockRate ?? 1;
+            double Clock(double second) => take.Clock!.Value + ((second - ((take.Entry.From!.Value + take.Entry.To!.Value) / 2)) * rate);
+            foreach (var (from, to) in take.NoiseOnly!.Spans) yield return (take, Clock(from), Clock(to));
+        }
+    }
+
+    private static void Hatch(Svg svg, double from, double to, double y, double height, Func<double, double> x, string title)
+    {
+        var width = Math.Max(2, x(to) - x(from));
+        svg.Rect(x(from), y, width, height, "h-out").Hatched(x(from), y, width, height, title);
     }
 
     private static (double From, double To) Span(List<RunHistory> histories, List<TakeResult> takes)
@@ -168,16 +192,18 @@ internal static class HistoryFigure
         svg.Text(right, y + 33, to >= 3600 ? "Time since the start of the run, h:min:s" : "Time since the start of the run, min:s", "h-tick", "end");
     }
 
-    private static Legend Key(List<TakeResult> takes, bool history)
+    private static Legend Key(TrialResults results, List<TakeResult> takes, bool history)
     {
         var legend = new Legend();
         if (history) legend.Add(24, "level", (svg, x, y) => svg.Path($"M{Svg.N(x)} {Svg.N(y + 2)}l5 -4l5 5l5 -6l5 4l4 -2", "h-level"));
         if (history) legend.Add(18, "take used", (svg, x, y) => svg.Rect(x, y - 7, 18, 14, "h-span"));
         if (takes.Any(t => !t.Used)) legend.Add(18, "take left out", (svg, x, y) => svg.Rect(x, y - 7, 18, 14, "h-out", radius: 1.5).Hatched(x, y - 7, 18, 14));
+        if (SetAside(results, takes).Any()) legend.Add(18, "speech or bursts set aside", (svg, x, y) => svg.Rect(x, y - 7, 18, 14, "h-out").Hatched(x, y - 7, 18, 14));
         return legend;
     }
 
     private static string Describe(TrialResults results, List<TakeResult> takes) =>
         string.Join(' ', takes.GroupBy(t => t.Entry.Condition).Select(g => $"{Words.ConditionName(results, g.Key)}: {Words.Count(g.Count(), "take")}.")
-            .Concat(takes.Where(t => !t.Used).Select(t => $"Left out: {t.Entry.Id}, {Words.ConditionName(results, t.Entry.Condition)} ({Reason(t)}).")));
+            .Concat(takes.Where(t => !t.Used).Select(t => $"Left out: {t.Entry.Id}, {Words.ConditionName(results, t.Entry.Condition)} ({Reason(t)})."))
+            .Concat(takes.Where(t => t.NoiseOnly is not null).Select(t => $"Set aside in {t.Entry.Id}: {Words.Number(t.NoiseOnly!.Spans.Sum(s => s.To - s.From), 1)} s of speech or bursts.")));
 }

@@ -18,8 +18,8 @@ internal static class WeekFigures
         var sheet = new Sheet("week", "The days of a week and the week itself", $"A-weighted level at the worse ear, dB re 20 µPa: LEX,8h of each kind of day, LEX,40h of the week, with 95\u00A0% interval {Words.ScopeLong(week.Scope)}.", width);
         IntervalRow Row(string name, string? second, Bounded<Quantities.Level> l, SeriesStyle style) => new(name, second, l.Best.Decibels, l.Low.Decibels, l.High.Decibels, style, $"{Words.Number(l.Best.Decibels)} ({Words.Range(l.Low.Decibels, l.High.Decibels)})", []);
         var rows = week.Days.Select(d => Row(d.Day.Day, $"{Words.Number(d.Day.Times, 0)} a week", d.Level, _day)).Append(Row("The week", "LEX,40h", level, _week)).ToList();
-        var lines = week.Days[0].Rules.Where(r => r.Rules.CriterionTime.TotalHours == 8).SelectMany(r => r.Thresholds.Where(t => t.Threshold.ProtectorCounted).Select(t => (t.Threshold.Level.Decibels, r.Rules.Id)))
-            .GroupBy(l => l.Decibels).OrderBy(g => g.Key).Select(g => (g.Key, $"{Words.Number(g.Key, 0)} ({string.Join(", ", g.Select(l => l.Id.ToUpperInvariant()).Distinct(StringComparer.Ordinal))})")).ToList();
+        var lines = week.Days[0].Rules.Where(r => r.Rules.CriterionTime.TotalHours == 8).SelectMany(r => r.Thresholds.Where(t => t.Threshold.ProtectorCounted).Select(t => (t.Threshold.Level.Decibels, r.Rules.ShortName)))
+            .GroupBy(l => l.Decibels).OrderBy(g => g.Key).Select(g => (g.Key, $"{Words.Number(g.Key, 0)} ({string.Join(", ", g.Select(l => l.ShortName).Distinct(StringComparer.Ordinal))})")).ToList();
         var end = IntervalRows.Draw(sheet, rows, lines, "A-weighted level, dB re 20 µPa", withZero: false);
         var key = new Legend();
         key.Add(30, "95 %", (svg, x, y) => svg.Path($"M{Svg.N(x)} {Svg.N(y)}h30m-30 -4v8m30 -8v8", _day.Css("thin")));
@@ -34,8 +34,8 @@ internal static class WeekFigures
         var sheet = new Sheet("peaks", "Peaks in the takes beside the peak levels of the rules", "C-weighted peak sound pressure level at the ear microphone, dB re 20 µPa: the highest of every take. A peak of a few takes has no interval.", width);
         var rows = peaks.Conditions.Select(p => new IntervalRow(p.Name, p.AtLeast ? "recorder full: at least" : null, p.Highest, null, null,
             results.Conditions.FirstOrDefault(c => c.Condition.Id == p.Condition) is { } c ? styles[c] : SeriesStyle.OpenEar, (p.AtLeast ? "≥ " : "") + Words.Number(p.Highest) + "\u00A0dB(C)", p.Takes)).ToList();
-        var lines = peaks.Conditions[0].Rules.SelectMany(r => r.Levels.Select(l => (l.Threshold.Level.Decibels, r.Rules.Id))).GroupBy(l => l.Decibels).OrderBy(g => g.Key)
-            .Select(g => (g.Key, $"{Words.Number(g.Key, 0)} ({string.Join(", ", g.Select(l => l.Id.ToUpperInvariant()).Distinct(StringComparer.Ordinal))})")).Append((peaks.Capacity, "recorder full")).OrderBy(l => l.Item1).ToList();
+        var lines = peaks.Conditions[0].Rules.SelectMany(r => r.Levels.Select(l => (l.Threshold.Level.Decibels, r.Rules.ShortName))).GroupBy(l => l.Decibels).OrderBy(g => g.Key)
+            .Select(g => (g.Key, $"{Words.Number(g.Key, 0)} ({string.Join(", ", g.Select(l => l.ShortName).Distinct(StringComparer.Ordinal))})")).Append((peaks.Capacity, "recorder full")).OrderBy(l => l.Item1).ToList();
         var end = IntervalRows.Draw(sheet, rows, lines, "C-weighted peak level, dB re 20 µPa", withZero: false);
         var key = new Legend();
         key.Add(12, "highest of a condition", (svg, x, y) => svg.Path(_day.MarkPath(x + 6, y, 4.5), _day.Css("fl")));

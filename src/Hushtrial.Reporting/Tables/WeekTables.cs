@@ -31,7 +31,7 @@ public static class WeekTables
         if (results.Mode == TrialMode.Relative || results.Peaks is not { Conditions.Count: > 0 } peaks) return null;
         var levels = peaks.Conditions[0].Rules.SelectMany((r, i) => r.Levels.Select((l, j) => (r.Rules, l.Threshold, I: i, J: j))).ToList();
         return new ReportTable("table-peaks", "Highest C-weighted peak in the takes",
-            [new("Condition"), new("Peak", "dB(C)", true), new("Takes", null, true), .. levels.Select(l => new Column($"{l.Rules.Id.ToUpperInvariant()} {l.Threshold.Name}", $"{Words.Number(l.Threshold.Level.Decibels, 0)} dB(C), {(l.Threshold.ProtectorCounted ? "at the ear" : "outside")}"))],
+            [new("Condition"), new("Peak", "dB(C)", true), new("Takes", null, true), .. levels.Select(l => new Column($"{l.Rules.ShortName} {l.Threshold.Name}", $"{Words.Number(l.Threshold.Level.Decibels, 0)} dB(C), {(l.Threshold.ProtectorCounted ? "at the ear" : "outside")}"))],
             [.. peaks.Conditions.Select(p => new Row([p.Name, (p.AtLeast ? "≥ " : "") + Words.Number(p.Highest), Words.Number(p.Takes.Count, 0), .. levels.Select(l => (Cell)Word(p.Rules[l.I].Levels[l.J].Standing))]))],
             [.. levels.Count == 0 ? new[] { "The rule sets named have no peak level." } : ["‘Outside’ is judged by the highest peak at the open ear or the microphone outside."], .. peaks.Cautions.Select(Words.Sentence)]);
     }

@@ -63,6 +63,9 @@ public enum ContainerFormat
     /// <summary>A RIFF file that is not WAVE (video, MIDI …).</summary>
     OtherRiff,
 
+    /// <summary>WAVE with its numbers the other way round (RIFX), which no common decoder reads.</summary>
+    BigEndianWave,
+
     /// <summary>An IFF file that is not AIFF.</summary>
     OtherIff,
 

@@ -46,6 +46,7 @@ public static class FileSignature
         ContainerFormat.Au => "an au file",
         ContainerFormat.Amr => "an AMR file",
         ContainerFormat.OtherRiff => "a RIFF file that is not WAVE (a video, perhaps)",
+        ContainerFormat.BigEndianWave => "a big-endian WAV (RIFX) file",
         ContainerFormat.OtherIff => "an IFF file that is not AIFF",
         ContainerFormat.Zip => "a ZIP archive or office document",
         ContainerFormat.Archive => "a compressed archive",
@@ -59,6 +60,7 @@ public static class FileSignature
     {
         if (s.IsEmpty) return ContainerFormat.Empty;
         if (s.StartsWith("RIFF"u8)) return Tag(s, 8, "WAVE"u8) || s.Length < 12 ? ContainerFormat.Wave : ContainerFormat.OtherRiff;
+        if (s.StartsWith("RIFX"u8)) return ContainerFormat.BigEndianWave;
         if (s.StartsWith("RF64"u8)) return ContainerFormat.Rf64;
         if (s.StartsWith("BW64"u8)) return ContainerFormat.Bw64;
         if (s.StartsWith("FORM"u8))

@@ -148,7 +148,7 @@ public static class RunAlignment
         (SampleSource Samples, int Channel) Sound(AlignedSource source)
         {
             var samples = inputs.Recordings[source.Id].Samples!;
-            var channel = inputs.Document.Channels.OrderByDescending(c => c.Outside).FirstOrDefault(c => c.Number <= samples.Channels)?.Number ?? 1;
+            var channel = inputs.Document.ChannelsOf(inputs.Document.Recordings.First(r => r.Id == source.Id)).OrderByDescending(c => c.Outside).FirstOrDefault(c => c.Number <= samples.Channels)?.Number ?? 1;
             return (samples, channel - 1);
         }
     }

@@ -59,6 +59,7 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
         return new ChannelEntry(channel.Text("id")!, channel.Text("where") == "outside", channel.Text("ear"), (int)channel.Number("number")!.Value, Details(channel, DocumentShape.Channels),
             channel.Number("lowest_valid_hz"), noise?.Text("recording"), Double(noise?.Seconds("from")), Double(noise?.Seconds("to")))
         {
+            Recorder = channel.Text("recorder"),
             Safety = channel.Map("safety") is { } safety ? new((int)safety.Number("number")!.Value, safety.Number("below_db")) : null,
         };
     }
@@ -69,7 +70,7 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
         var offset = recording.Number("clock_offset_s") ?? 0;
         return new RecordingEntry(recording.Text("id")!, tracks[0].Parts[0], SinceStart(recording.Text("run"), recording.Seconds("starts")) + offset, recording.Text("run"), recording.Flag("allow_truncated") ?? false)
         {
-            ClockOffset = offset, ClockDrift = recording.Number("clock_drift_ppm") ?? 0,
+            Recorder = recording.Text("recorder"), ClockOffset = offset, ClockDrift = recording.Number("clock_drift_ppm") ?? 0,
             Tracks = tracks is [{ Number: 1, Parts.Count: 1 }] ? [] : tracks,
         };
     }

@@ -10,6 +10,7 @@ internal static class DesignChecks
         Design(draft, problems);
         Channels(draft, problems);
         RecordingChecks.Check(draft, problems);
+        RecordingChecks.Recorders(draft, problems);
         LogChecks.Check(draft, problems);
         foreach (var calibration in draft.List("calibrations")) Calibration(calibration, problems);
         Conditions(draft, problems);
@@ -43,17 +44,17 @@ internal static class DesignChecks
     private static void Channels(Draft draft, DocumentProblems problems)
     {
         var channels = draft.List("channels");
-        var numbers = new Dictionary<double, BoundMap>();
+        var numbers = new HashSet<(string?, double)>();
         var ears = new Dictionary<string, BoundMap>(StringComparer.Ordinal);
         foreach (var channel in channels)
         {
-            if (channel.Number("number") is { } number && !numbers.TryAdd(number, channel))
+            if (channel.Number("number") is { } number && !numbers.Add((channel.Text("recorder"), number)))
                 problems.Error("DOC-070", channel.PlaceOf("number"), channel.PathTo("number"), FormattableString.Invariant($"channel {number} for the second time"), "each channel of the recordings once", "Check which microphone was on which channel.");
             if (channel.Text("where") == "outside" && channel.Text("ear") is not null)
                 problems.Error("DOC-076", channel.PlaceOf("ear"), channel.PathTo("ear"), "an ear for the microphone outside", "'ear' with 'where: ear' only", "Remove 'ear', or correct 'where'.");
             else if (channel.Text("ear") is { } ear && !ears.TryAdd(ear, channel))
                 problems.Error("DOC-076", channel.PlaceOf("ear"), channel.PathTo("ear"), $"the {ear} ear for the second time", "one microphone for each ear", "Correct one of the two.");
-            if (channel.Map("safety")?.Number("number") is { } safety && channels.FirstOrDefault(c => c.Number("number") == safety) is { } twin)
+            if (channel.Map("safety")?.Number("number") is { } safety && channels.FirstOrDefault(c => c.Number("number") == safety && c.Text("recorder") == channel.Text("recorder")) is { } twin)
                 problems.Error("DOC-119", channel.PlaceOf("safety"), channel.PathTo("safety"), FormattableString.Invariant($"the safety track on number {safety}, the number of the channel '{twin.Text("id")}'"), "a number that no channel has", "The safety track is no microphone of its own: leave its entry out, or correct the number.");
             if (channel.Map("own_noise") is { } noise && noise.Seconds("from") >= noise.Seconds("to"))
                 problems.Error("DOC-050", noise.PlaceOf("to"), noise.PathTo("to"), $"a quiet span from {noise.Find("from")!.Text} to {noise.Find("to")!.Text}", "an end after the start", "Check the two times.");

@@ -105,7 +105,8 @@ internal static class EvidenceChecks
             Warn("devices", device.Id, $"the device '{device.Id}' without a condition", "a condition with this device", "Nothing will be said about it.");
         foreach (var fit in document.Fits.Where(f => !document.Takes.Any(t => t.Fit == f.Id)))
             Warn("fits", fit.Id, $"the fit '{fit.Id}', which no take names", "fits that takes name", DocumentProblems.DidYouMean(fit.Id, document.Takes.Select(t => t.Fit).OfType<string>().Distinct().Except(document.Fits.Select(f => f.Id)), "Correct its name, or remove it."));
-        foreach (var recording in document.Recordings.Where(r => !document.Takes.Any(t => t.Recording == r.Id) && !document.Calibrations.Any(c => c.Recording == r.Id) && !document.Channels.Any(c => c.NoiseRecording == r.Id) && document.Listening?.Recordings.Contains(r.Id, StringComparer.Ordinal) != true && !document.Cabins.Any(c => c.Recording == r.Id)))
+        foreach (var recording in document.Recordings.Where(r => !document.Takes.Any(t => t.Recording == r.Id) && !document.Calibrations.Any(c => c.Recording == r.Id) && !document.Channels.Any(c => c.NoiseRecording == r.Id) && document.Listening?.Recordings.Contains(r.Id, StringComparer.Ordinal) != true && !document.Cabins.Any(c => c.Recording == r.Id)
+            && !(r is { Recorder: not null, Run: not null } && document.ChannelsOf(r).Any(c => c.Outside))))
         {
             var map = draft.Find("recordings", recording.Id)!;
             problems.Note("DOC-087", map.Place, map.Path, $"the recording '{recording.Id}', which nothing names", "recordings that takes or calibrations name", "It will not be read.");

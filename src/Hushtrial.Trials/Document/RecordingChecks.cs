@@ -20,6 +20,20 @@ internal static class RecordingChecks
         }
     }
 
+    /// <summary>Takes, calibrations and own noise lie in recordings that have their microphone.</summary>
+    public static void Recorders(Draft draft, DocumentProblems problems)
+    {
+        var channels = draft.List("channels");
+        string? Of(string? recording) => draft.Find("recordings", recording)?.Text("recorder");
+        foreach (var take in draft.Takes.Where(t => draft.Find("recordings", t.Map.Text("recording")) is not null && channels.Any(c => c.Text("where") != "outside") && !channels.Any(c => c.Text("where") != "outside" && c.Text("recorder") == Of(t.Map.Text("recording")))))
+            problems.Error("DOC-120", take.Map.PlaceOf("recording"), take.Map.PathTo("recording"), $"{take.Name} of the recording '{take.Map.Text("recording")}', whose recorder had no microphone at the ear", "a recording with the microphone at the ear",
+                "Name that recording; the recorder with the microphone outside is read at the time of every take by itself.");
+        foreach (var (map, channel) in draft.List("calibrations").Select(c => (c, draft.Find("channels", c.Text("channel")))).Concat(draft.List("cabins").Select(c => (c, draft.Find("channels", c.Text("channel")))))
+            .Concat(channels.Select(c => (Noise: c.Map("own_noise"), (BoundMap?)c)).Where(c => c.Noise is not null).Select(c => (c.Noise!, c.Item2))))
+            if (channel is not null && draft.Find("recordings", map.Text("recording")) is { } recording && recording.Text("recorder") != channel.Text("recorder"))
+                problems.Error("DOC-121", map.PlaceOf("recording"), map.PathTo("recording"), $"the microphone '{channel.Text("id")}' in the recording '{map.Text("recording")}' of another recorder", "a recording of its own recorder", "Correct the recording, or 'recorder' of one of the two.");
+    }
+
     /// <summary>The files of a recording that passed the checks.</summary>
     public static IReadOnlyList<TrackFiles> TracksOf(BoundMap recording) => [.. _ways.SelectMany(k => Named(recording, k))];
 

@@ -158,6 +158,9 @@ public sealed record TrialDocument
     /// <summary>The takes.</summary>
     public required IReadOnlyList<TakeEntry> Takes { get; init; }
 
+    /// <summary>The channels that a recording has: those of its recorder.</summary>
+    public IEnumerable<ChannelEntry> ChannelsOf(RecordingEntry recording) => Channels.Where(c => c.Recorder == recording.Recorder);
+
     /// <summary>The identity that takes use for the open ear.</summary>
     public const string OpenEar = "open";
 }
@@ -180,6 +183,9 @@ public sealed record ChannelEntry(string Id, bool Outside, string? Ear, int Numb
 {
     /// <summary>A second track of the same microphone with less gain; null when there is none.</summary>
     public SafetyTrack? Safety { get; init; }
+
+    /// <summary>The recorder it was on, where several ran along; null for the only or the first one.</summary>
+    public string? Recorder { get; init; }
 }
 
 /// <summary>A track that recorded the same microphone with less gain.</summary>
@@ -200,6 +206,9 @@ public sealed record TrackFiles(int Number, IReadOnlyList<string> Parts);
 /// <param name="AllowTruncated">Whether a recording that ends before its promised length is used as far as it goes.</param>
 public sealed record RecordingEntry(string Id, string File, double? StartClock, string? Run, bool AllowTruncated = false)
 {
+    /// <summary>The recorder that made it, where several ran along; null for the only or the first one.</summary>
+    public string? Recorder { get; init; }
+
     /// <summary>Its files where there are several, by channel and in order of time; empty for one file.</summary>
     public IReadOnlyList<TrackFiles> Tracks { get; init; } = [];
 

@@ -59,7 +59,7 @@ public static class TrialDocumentWriter
         .Add("microphone_at", EarPlaces.Of(d.MicrophoneAt));
 
     private static YamlMap Channel(ChannelEntry c) => new YamlMap()
-        .Add("id", c.Id).Add("where", c.Outside ? "outside" : "ear").Add("ear", c.Ear).Add("number", c.Number)
+        .Add("id", c.Id).Add("where", c.Outside ? "outside" : "ear").Add("ear", c.Ear).Add("number", c.Number).Add("recorder", c.Recorder)
         .Add("safety", c.Safety is { } s ? new YamlMap().Add("number", s.Number).Add("below_db", s.Below) : null).AddDetails(c.Details, DocumentShape.Channels)
         .Add("lowest_valid_hz", c.LowestValidHertz)
         .Add("own_noise", new YamlMap().Add("recording", c.NoiseRecording).Add("from", Span(c.NoiseFrom)).Add("to", Span(c.NoiseTo)));
@@ -70,7 +70,7 @@ public static class TrialDocumentWriter
         return new YamlMap().Add("id", r.Id).Add("file", r.Tracks.Count == 0 ? r.File : null)
             .Add("files", r.Tracks.Count == 0 || byChannel ? [] : r.Tracks[0].Parts)
             .Add("channel_files", byChannel ? r.Tracks.Aggregate(new YamlMap(), (m, t) => t.Parts.Count == 1 ? m.Add(t.Number.ToString(CultureInfo.InvariantCulture), t.Parts[0]) : m.Add(t.Number.ToString(CultureInfo.InvariantCulture), t.Parts)) : null)
-            .Add("run", r.Run).Add("starts", Clock(d, r.Run, r.StartClock - r.ClockOffset))
+            .Add("recorder", r.Recorder).Add("run", r.Run).Add("starts", Clock(d, r.Run, r.StartClock - r.ClockOffset))
             .Add("clock_offset_s", r.ClockOffset != 0 ? r.ClockOffset : null).Add("clock_drift_ppm", r.ClockDrift != 0 ? r.ClockDrift : null).Add("allow_truncated", r.AllowTruncated ? "yes" : null);
     }
 

@@ -5,8 +5,8 @@ using Hushtrial.Trials.Pairing;
 namespace Hushtrial.Trials.Effects;
 
 /// <summary>What is known to be uncertain of an active part from elsewhere than the readings (type B).</summary>
-/// <remarks>Off and on were read by one microphone in one donning within minutes: calibration, gain, the microphone's place, its cable and, band by band, its response cancel. What is
-/// left is the own noise taken off, and in weighted levels the response, because the two spectra differ.</remarks>
+/// <remarks>Off and on were read by one microphone in one donning within minutes: calibration, gain drift, the microphone's place, its cable and, band by band, its response cancel. What is
+/// left is the own noise taken off, the gain of a safety track that one of the two was read from, and in weighted levels the response, because the two spectra differ.</remarks>
 internal static class ActivePartUncertainties
 {
     /// <summary>The sources of every quantity of a trial.</summary>
@@ -18,7 +18,7 @@ internal static class ActivePartUncertainties
         var knowledge = new Dictionary<string, QuantityKnowledge>(StringComparer.Ordinal);
         foreach (var band in table.Bands)
         {
-            var sources = new List<UncertaintySource>();
+            List<UncertaintySource> sources = [.. SafetyGains(table, partners)];
             if (document.Recordings.Count > 0)
                 foreach (var (on, off) in partners)
                 {
@@ -33,9 +33,13 @@ internal static class ActivePartUncertainties
             }
         }
         foreach (var (name, weighting, field) in KnownUncertainties.Weighted(table))
-            knowledge[name] = new([.. Response(table, partners, weighting, field)], table.TakeScatterFloors.GetValueOrDefault(weighting == FrequencyWeighting.A ? QuantityName.A : QuantityName.C));
+            knowledge[name] = new([.. SafetyGains(table, partners), .. Response(table, partners, weighting, field)], table.TakeScatterFloors.GetValueOrDefault(weighting == FrequencyWeighting.A ? QuantityName.A : QuantityName.C));
         return knowledge;
     }
+
+    // Where off and on were both read from the safety track its gain cancels.
+    private static IEnumerable<UncertaintySource> SafetyGains(ReadingTable table, IReadOnlyDictionary<string, string> partners) => table.SafetyShares.Select(s => new UncertaintySource(KnownUncertainties.SafetyGainName, s.StandardUncertainty, 0,
+        partners.ToDictionary(p => p.Key, p => s.Shares.GetValueOrDefault(p.Key) - s.Shares.GetValueOrDefault(p.Value), StringComparer.Ordinal)));
 
     // An unknown response moves off and on each by its own energy shares; their difference is what moves the active part.
     private static IEnumerable<UncertaintySource> Response(ReadingTable table, IReadOnlyDictionary<string, string> partners, FrequencyWeighting weighting, FieldTransfer? field)

@@ -19,6 +19,9 @@ public static class KnownUncertainties
     /// <summary>Name of the transfer to the field in a budget.</summary>
     public const string FieldSourceName = "transfer from the ear to the field";
 
+    /// <summary>Name of the gain of safety tracks in a budget.</summary>
+    public const string SafetyGainName = "gain of the safety track against the main track";
+
     private const double CableBelowHertz = 250;
 
     /// <summary>Smaller changes of the cabin stay without an entry of their own: 0.05 dB of uncertainty.</summary>
@@ -38,9 +41,11 @@ public static class KnownUncertainties
         var changes = of is null || of.Quantity == MeasuredQuantity.InsertionLoss;
         var knowledge = new Dictionary<string, QuantityKnowledge>(StringComparer.Ordinal);
         var recorded = document.Recordings.Count > 0;
+        // One recorder's gain moves ear and outside alike; a second one has a gain of its own.
+        var secondRecorder = document.Design == TrialDesign.OutsideChannel && document.Channels.Any(c => c.Outside && document.Channels.All(e => e.Outside || e.Recorder != c.Recorder));
         foreach (var band in table.Bands)
         {
-            var sources = Everywhere(calibrationUncertainty, recorded, twoMicrophones, outsideUncertainty);
+            var sources = Everywhere(calibrationUncertainty, recorded, twoMicrophones, outsideUncertainty, secondRecorder, table);
             if (twoMicrophones) sources.Add(UncertaintySource.OfReference(MicrophoneResponse.OutsideSourceName, MicrophoneResponse.StandardUncertainty(band)));
             if (recorded)
             {
@@ -54,7 +59,7 @@ public static class KnownUncertainties
         }
         foreach (var (name, weighting, field) in Weighted(table))
         {
-            var sources = Everywhere(calibrationUncertainty, recorded, twoMicrophones, outsideUncertainty);
+            var sources = Everywhere(calibrationUncertainty, recorded, twoMicrophones, outsideUncertainty, secondRecorder, table);
             if (MeanSpectra(table, twoMicrophones, field) is { } spectra)
             {
                 sources.AddRange(MicrophoneResponse.Sources(spectra.Where(s => !twoMicrophones || s.Key != TrialDocument.OpenEar).ToDictionary(s => s.Key, s => s.Value, StringComparer.Ordinal), weighting));
@@ -71,10 +76,12 @@ public static class KnownUncertainties
     private static IEnumerable<UncertaintySource> CabinChange(ReadingTable table, string quantity) => table.CabinChanges.Where(c => c.Key.Quantity == quantity && Math.Abs(c.Value) > LeastCabinChange)
         .Select(c => UncertaintySource.OfOne(c.Key.Condition, "cabin change, taken off with the outside channel", CabinCheck.UncertaintyShare * Math.Abs(c.Value)));
 
-    private static List<UncertaintySource> Everywhere(double? calibrationUncertainty, bool recorded, bool twoMicrophones, double? outsideUncertainty)
+    private static List<UncertaintySource> Everywhere(double? calibrationUncertainty, bool recorded, bool twoMicrophones, double? outsideUncertainty, bool secondRecorder, ReadingTable table)
     {
         var sources = new List<UncertaintySource>();
         if (recorded) sources.Add(UncertaintySource.OfCovered(twoMicrophones ? "gain drift of one channel against the other" : "gain drift between open and covered", GainDrift));
+        sources.AddRange(table.SafetyShares.Select(s => new UncertaintySource(SafetyGainName, s.StandardUncertainty, 0, s.Shares)));
+        if (secondRecorder) sources.Add(UncertaintySource.OfCovered("gain drift of the second recorder", GainDrift));
         if (calibrationUncertainty is { } u) sources.Add(EarMicrophone("calibration", u, twoMicrophones));
         if (twoMicrophones && outsideUncertainty is { } v) sources.Add(UncertaintySource.OfReference("calibration of the outside microphone", v));
         return sources;

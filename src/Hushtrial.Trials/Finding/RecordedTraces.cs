@@ -13,12 +13,11 @@ public static class RecordedTraces
     /// <returns>One trace for each recording that has the channel and is at least a second long; none when the trial has no ear microphone.</returns>
     public static IReadOnlyList<LevelTrace> Measure(TrialInputs inputs, IReadOnlyCollection<string>? recordings = null, IProgress<double>? progress = null, CancellationToken cancellation = default)
     {
-        if (inputs.Document.Channels.FirstOrDefault(c => !c.Outside) is not { } channel) return [];
         var wanted = inputs.Document.Recordings.Where(r => (recordings is null || recordings.Contains(r.Id)) && inputs.Recordings.ContainsKey(r.Id)).ToList();
         var traces = new List<LevelTrace>();
         foreach (var (index, entry) in wanted.Index())
         {
-            if (inputs.Recordings[entry.Id].Samples is { } samples && channel.Number <= samples.Channels && samples.Frames >= samples.SampleRate)
+            if (inputs.Document.ChannelsOf(entry).FirstOrDefault(c => !c.Outside) is { } channel && inputs.Recordings[entry.Id].Samples is { } samples && channel.Number <= samples.Channels && samples.Frames >= samples.SampleRate)
             {
                 var span = LevelAnalysis.Measure(samples, channel.Number - 1, 0, samples.Frames, new LevelSettings { History = true, Octaves = false }, null, cancellation);
                 traces.Add(LevelTrace.Of(entry.Id, span.History!));

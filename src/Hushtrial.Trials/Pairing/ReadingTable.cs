@@ -20,6 +20,9 @@ public sealed record ReadingTable(IReadOnlyList<Reading> Readings, IReadOnlyList
     /// <summary>How much louder it was outside during a condition than with the open ear, by condition and name of quantity, dB; taken off every reading.</summary>
     public IReadOnlyDictionary<(string Condition, string Quantity), double> CabinChanges { get; init; } = new Dictionary<(string, string), double>();
 
+    /// <summary>Gains of safety tracks that readings rest on.</summary>
+    public IReadOnlyList<SafetyShare> SafetyShares { get; init; } = [];
+
     /// <summary>Share of the outside level that is taken off, by name of quantity; an absent one is 1.</summary>
     public IReadOnlyDictionary<string, double> OutsideShares { get; init; } = new Dictionary<string, double>(StringComparer.Ordinal);
 
@@ -100,7 +103,7 @@ public sealed record ReadingTable(IReadOnlyList<Reading> Readings, IReadOnlyList
         }
         return new(readings, [.. bands], seen.ToDictionary(s => s.Key, s => (s.Value.Effect, s.Value.Sum / s.Value.Count)), Pairing.TakeScatterFloors.Of(takes, design, Share))
         {
-            Ambient = ambient, CabinChanges = Pairing.CabinChanges.Of(takes, design), OutsideShares = shares, Field = field ?? FieldTransfer.Unknown("as read at the microphone"),
+            Ambient = ambient, SafetyShares = SafetyShare.Of(takes, design), CabinChanges = Pairing.CabinChanges.Of(takes, design), OutsideShares = shares, Field = field ?? FieldTransfer.Unknown("as read at the microphone"),
             Tones = OpenTone.Of(takes), Problems = OutsideShare.Finding(shares) is { } finding ? [finding] : [],
         };
     }

@@ -28,9 +28,15 @@ public sealed record FaultCount(Fault Fault, int Detected, int Of)
 /// <param name="CleanTakesOutside">Clean takes looked at with the outside channel.</param>
 /// <param name="FalseTakes">Of the first, those with a finding above a note.</param>
 /// <param name="FalseTakesOutside">Of the second.</param>
-/// <param name="FalseByCode">Takes falsely flagged by code, both together.</param>
+/// <param name="FalseByCode">Takes falsely flagged by code, all together.</param>
 public sealed record CheckProof(IReadOnlyList<FaultCount> Faults, int CleanTakes, int CleanTakesOutside, int FalseTakes, int FalseTakesOutside, IReadOnlyDictionary<string, int> FalseByCode)
 {
+    /// <summary>Clean takes looked at with a microphone at each ear, for every difference between the ears that a fault names.</summary>
+    public int CleanTakesEars { get; init; }
+
+    /// <summary>Of those, takes with a finding above a note.</summary>
+    public int FalseTakesEars { get; init; }
+
     private const int PerTrial = 6;
 
     /// <summary>Makes trials from seeds of their own and counts.</summary>
@@ -43,22 +49,27 @@ public sealed record CheckProof(IReadOnlyList<FaultCount> Faults, int CleanTakes
     {
         var counts = faults.Select(f => new FaultCount(f, 0, 0)).ToArray();
         var byCode = new SortedDictionary<string, int>(StringComparer.Ordinal);
-        var (clean, wrong, wrongOutside) = (0, 0, 0);
+        var (clean, wrong, wrongOutside, cleanEars, wrongEars) = (0, 0, 0, 0, 0);
         for (var trial = 0; trial < trials; trial++)
         {
-            var bench = new CheckBench(seed + (ulong)trial);
-            clean += bench.Takes;
-            wrong += Tally(bench.Clean(outside: false), byCode);
-            wrongOutside += Tally(bench.Clean(outside: true), byCode);
+            var bench = faults.All(f => f.BetweenEars is not null) ? null : new CheckBench(seed + (ulong)trial);
+            if (bench is not null)
+            {
+                clean += bench.Takes;
+                wrong += Tally(bench.Clean(outside: false), byCode);
+                wrongOutside += Tally(bench.Clean(outside: true), byCode);
+            }
             foreach (var f in Enumerable.Range(0, faults.Count).OrderBy(i => faults[i].Sound, StringComparer.Ordinal))
             {
                 cancellation.ThrowIfCancellationRequested();
-                var (missed, of) = bench.Try(faults[f], PerTrial);
+                EarBench? ears = faults[f].BetweenEars is { } apart ? new(seed + (ulong)trial, apart) : null;
+                if (ears is not null) (cleanEars, wrongEars) = (cleanEars + ears.Takes, wrongEars + Tally(ears.Clean(), byCode));
+                var (missed, of) = ears?.Try(faults[f]) ?? bench!.Try(faults[f], PerTrial);
                 counts[f] = counts[f].Plus(missed, of);
                 progress?.Report((trial + ((f + 1.0) / faults.Count)) / trials);
             }
         }
-        return new(counts, clean, clean, wrong, wrongOutside, byCode);
+        return new(counts, clean, clean, wrong, wrongOutside, byCode) { CleanTakesEars = cleanEars, FalseTakesEars = wrongEars };
     }
 
     private static int Tally(IReadOnlyList<(string Take, string Code)> found, SortedDictionary<string, int> byCode)

@@ -23,7 +23,8 @@ public static class CabinSpectra
 
     private static CabinSpectrum Recorded(Document.CabinEntry cabin, TrialInputs inputs, ChannelCalibrations calibrations)
     {
-        var channel = cabin.Channel is { } named ? inputs.Document.Channels.First(c => c.Id == named) : inputs.Document.Channels.MaxBy(c => c.Outside);
+        var channel = cabin.Channel is { } named ? inputs.Document.Channels.First(c => c.Id == named)
+            : inputs.Document.Recordings.FirstOrDefault(r => r.Id == cabin.Recording) is { } entry ? inputs.Document.ChannelsOf(entry).MaxBy(c => c.Outside) : null;
         if (channel is null || !inputs.Recordings.TryGetValue(cabin.Recording!, out var recording) || recording.Samples is not { } samples || channel.Number > samples.Channels)
             return new(null, false, null, $"the recording '{cabin.Recording}' could not be read");
         var first = (long)Math.Round((cabin.From ?? 0) * samples.SampleRate);

@@ -6,7 +6,11 @@ namespace Hushtrial.Trials.Screening;
 /// <summary>What a check found, and the takes it concerns.</summary>
 /// <param name="Problem">The finding.</param>
 /// <param name="Takes">Identities of the takes; empty when it concerns the whole trial.</param>
-public sealed record Finding(Problem Problem, IReadOnlyList<string> Takes);
+public sealed record Finding(Problem Problem, IReadOnlyList<string> Takes)
+{
+    /// <summary>Bands of these takes that cannot be held against those of other takes; empty when all can, or none in particular.</summary>
+    public IReadOnlyList<Band> Bands { get; init; } = [];
+}
 
 /// <summary>All recorded takes of a trial beside each other: what the other takes of a condition read, and what each take keeps out.</summary>
 /// <remarks>Takes that the user left out are checked like the others but are never what others are held against.</remarks>

@@ -60,7 +60,8 @@ internal static class Gating
             var (sum, seconds) = (0.0, 0.0);
             for (var i = 0; i < meanSquares.Count; i++)
             {
-                if (gated[i]) continue;
+                // The other recorder's steps may be one more.
+                if (i >= gated.Length || gated[i]) continue;
                 var length = i == meanSquares.Count - 1 ? history.LastStepSeconds : history.StepSeconds;
                 (sum, seconds) = (sum + (meanSquares[i] * length), seconds + length);
             }

@@ -15,11 +15,10 @@ public static class LevelHistories
     /// <param name="cancellation">Stops between recordings.</param>
     public static IReadOnlyList<RunHistory> Measure(TrialInputs inputs, IReadOnlyDictionary<string, double> fullScale, CancellationToken cancellation)
     {
-        var channel = inputs.Document.Channels.FirstOrDefault(c => !c.Outside);
-        if (channel is null) return [];
         var histories = new List<RunHistory>();
         foreach (var entry in inputs.Document.Recordings.Where(r => r.Run is not null))
         {
+            if (inputs.Document.ChannelsOf(entry).FirstOrDefault(c => !c.Outside) is not { } channel) continue;
             if (!inputs.Recordings.TryGetValue(entry.Id, out var recording) || recording.Samples is not { } samples || channel.Number > samples.Channels) continue;
             // At least a second a value, and never more values than a figure can show.
             var seconds = recording.Duration.TotalSeconds;

@@ -64,7 +64,7 @@ public sealed record MeasuredListening(IReadOnlyDictionary<string, IReadOnlyDict
         if (!inputs.Recordings.TryGetValue(span.Recording, out var recording) || recording.Samples is not { } samples) return null;
         var first = (long)Math.Round(span.From * samples.SampleRate);
         var count = (long)Math.Round((span.To - span.From) * samples.SampleRate);
-        var ears = inputs.Document.Channels.Where(c => !c.Outside && c.Number <= samples.Channels).ToList();
+        var ears = inputs.Document.ChannelsOf(inputs.Document.Recordings.First(r => r.Id == span.Recording)).Where(c => !c.Outside && c.Number <= samples.Channels).ToList();
         if (first + count > samples.Frames)
         {
             problems.Add(new("LIS-010", Severity.Error, what, string.Create(CultureInfo.InvariantCulture, $"a span from {span.From:0.###} s to {span.To:0.###} s of {recording.Name}"),

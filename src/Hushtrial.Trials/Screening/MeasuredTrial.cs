@@ -54,8 +54,9 @@ public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, Channe
 
     private static TakeLevels Found(TakeLevels take, List<Finding> compared)
     {
-        var own = compared.Where(c => c.Takes.Contains(take.Entry.Id)).Select(c => c.Problem).ToList();
-        return take with { Findings = [.. take.Findings, .. own], Refused = own.FirstOrDefault(p => p.Code == CabinCheck.RefusedCode)?.Found };
+        var found = compared.Where(c => c.Takes.Contains(take.Entry.Id)).ToList();
+        var own = found.Select(c => c.Problem).ToList();
+        return take with { Findings = [.. take.Findings, .. own], Incomparable = [.. found.SelectMany(c => c.Bands).Distinct().Order()], Refused = own.FirstOrDefault(p => p.Code == CabinCheck.RefusedCode)?.Found };
     }
 
     private static string? WhyRelative(TrialDocument document, ChannelCalibrations calibrations)

@@ -6,7 +6,8 @@ namespace Hushtrial.Trials.Screening;
 /// <summary>A change of power: the tones of rotor, propeller or engine stand elsewhere than in the other takes of the run.</summary>
 /// <remarks>The whitened low-frequency spectrum over the logarithm of frequency is moved against the mean of the other takes' by up to 6 %; the
 /// move with the largest product is the shift, so no speed needs to be known. Method: flagged above 2.2 %, and above 1.5 % where a strong tone lies
-/// close to the edge of its band. The effect is an order of magnitude: 55·lg of the speed ratio, a fit to published rider data at the ear.</remarks>
+/// close to the edge of its band. The two bands beside an edge that a strong tone crossed hold another sound than in the other takes: they are named, and no loss is
+/// read from them. The effect is an order of magnitude: 55·lg of the speed ratio, a fit to published rider data at the ear.</remarks>
 internal static class PowerCheck
 {
     private const double Most = 0.022;
@@ -31,12 +32,12 @@ internal static class PowerCheck
                 foreach (var other in others) for (var i = 0; i < _points; i++) mean[i] += other[i] / others.Count;
                 var (shift, likeness) = Shift(maps[take], mean);
                 if (likeness < LeastLikeness) continue;
-                var edge = NearEdge(maps[take], shift);
-                if (Math.Abs(shift) <= (edge is null ? Most : MostNearEdge)) continue;
+                var crossed = Crossed(maps[take], shift);
+                if (Math.Abs(shift) <= (crossed.Count == 0 ? Most : MostNearEdge)) continue;
                 yield return trial.Finding(take, 0, "TAK-025", Severity.Warning,
-                    Invariant($"tones {100 * shift:+0.0;−0.0} % from where they stand in the other takes of the run{(edge is { } f ? Invariant($", one at {f:0} Hz next to the edge of its band") : "")}"),
+                    Invariant($"tones {100 * shift:+0.0;−0.0} % from where they stand in the other takes of the run{(crossed.Count > 0 ? Invariant($", one at {crossed[0].Hertz:0} Hz next to the edge of its band") : "")}"),
                     "tones within 2.2 %, or 1.5 % next to the edge of a band", "The power or rotor speed changed. Compare takes at one setting only; single bands next to such a tone cannot be used.",
-                    55 * Math.Log10(1 + shift));
+                    55 * Math.Log10(1 + shift)) with { Bands = [.. crossed.SelectMany(c => new[] { c.Below, c.Above }).Distinct().Order()] };
             }
         }
     }
@@ -81,15 +82,17 @@ internal static class PowerCheck
         return (Math.Exp((best - MostLag) * StepRatio) - 1, products[best]);
     }
 
-    /// <summary>A strong tone that the shift carries over the edge between two one-third octaves; null without one.</summary>
-    private static double? NearEdge(double[] map, double shift)
+    /// <summary>The strong tones that the shift carries over the edge between two one-third octaves, with the bands on both sides.</summary>
+    private static List<(double Hertz, Band Below, Band Above)> Crossed(double[] map, double shift)
     {
+        var crossed = new List<(double, Band, Band)>();
         for (var i = 1; i + 1 < map.Length; i++)
         {
             if (map[i] < 10 || map[i] < map[i - 1] || map[i] < map[i + 1]) continue;
             var hertz = LeastHertz * Math.Exp(i * StepRatio);
-            if (Band.ThirdOctaves.Any(b => (b.UpperEdge.Hertz - hertz) * (b.UpperEdge.Hertz - (hertz / (1 + shift))) < 0)) return hertz;
+            foreach (var below in Band.ThirdOctaves.Where(b => (b.UpperEdge.Hertz - hertz) * (b.UpperEdge.Hertz - (hertz / (1 + shift))) < 0))
+                crossed.Add((hertz, below, Band.ThirdOctave(below.Index + 1)));
         }
-        return null;
+        return crossed;
     }
 }

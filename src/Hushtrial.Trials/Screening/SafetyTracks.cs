@@ -17,7 +17,7 @@ internal sealed class SafetyTracks
     private const double StatedUncertainty = 0.5;
     private const double MostSeconds = 1800;
 
-    private readonly Dictionary<(string Recording, string Channel), (double Decibels, string Words)> _gains = [];
+    private readonly Dictionary<(string Recording, string Channel), (double Decibels, double Uncertainty, bool Measured, string Words)> _gains = [];
     private readonly List<Problem> _problems = [];
 
     /// <summary>What speaks against a safety track, once for each recording.</summary>
@@ -29,13 +29,13 @@ internal sealed class SafetyTracks
         var tracks = new SafetyTracks();
         foreach (var channel in inputs.Document.Channels.Where(c => c.Safety is not null))
             foreach (var takes in inputs.Document.Takes.Where(t => t is { Recording: not null, Excluded: null }).GroupBy(t => t.Recording!))
-                if (inputs.Recordings.TryGetValue(takes.Key, out var recording) && recording.Samples is { } samples && channel.Number <= samples.Channels)
+                if (inputs.Document.Recordings.First(r => r.Id == takes.Key).Recorder == channel.Recorder && inputs.Recordings.TryGetValue(takes.Key, out var recording) && recording.Samples is { } samples && channel.Number <= samples.Channels)
                     tracks.Add(inputs.Document.Recordings.First(r => r.Id == takes.Key), channel, channel.Safety!, samples, takes);
         return tracks;
     }
 
-    /// <summary>Level to add to a take read from the safety track, dB, with the words for the report; null when it may not be read from it.</summary>
-    public (double Decibels, string Words)? Gain(string recording, string channel) => _gains.TryGetValue((recording, channel), out var gain) ? gain : null;
+    /// <summary>Level to add to a take read from the safety track and its standard uncertainty, dB, whether it was measured in this recording, with the words for the report; null when it may not be read from it.</summary>
+    public (double Decibels, double Uncertainty, bool Measured, string Words)? Gain(string recording, string channel) => _gains.TryGetValue((recording, channel), out var gain) ? gain : null;
 
     /// <summary>The finding of a take that was read from the safety track.</summary>
     public static Problem Used(ChannelTake take, int atPeak, string words) => take.Finding("TAK-040", Severity.Note,
@@ -54,7 +54,7 @@ internal sealed class SafetyTracks
         var gain = SafetyGain.Of(samples, channel.Number - 1, track.Number - 1, spans)
             ?? SafetyGain.Of(samples, channel.Number - 1, track.Number - 1, [(0, (long)Math.Min(samples.Frames, MostSeconds * samples.SampleRate))]);
         if (gain is null && track.Below is { } alone)
-            _gains[(entry.Id, channel.Id)] = (alone, Invariant($"{alone:0.0#} dB below as stated (standard uncertainty {StatedUncertainty} dB): no stretch without flat tops is left to measure it"));
+            _gains[(entry.Id, channel.Id)] = (alone, StatedUncertainty, false, Invariant($"{alone:0.0#} dB below as stated (standard uncertainty {StatedUncertainty} dB): no stretch without flat tops is left to measure it"));
         else if (gain is null)
             Refuse(entry, channel, "no stretch without flat tops, and no 'below_db'", "two seconds in which the main track does not clip", "State 'below_db' as set at the recorder.");
         else if (gain.Correlation < LeastCorrelation || double.IsNaN(gain.Decibels))
@@ -63,7 +63,7 @@ internal sealed class SafetyTracks
             _problems.Add(new("TAK-041", Severity.Error, Where(entry, channel), Invariant($"a safety track {gain.Decibels:0.00} dB below the main track, measured over {gain.Stretches} stretches without flat tops (standard uncertainty {gain.StandardUncertainty:0.000} dB)"),
                 Invariant($"{stated:0.0#} dB, as stated"), "No take was read from it. Was a gain changed, or is it another microphone? Correct 'below_db', or leave it out to have the measured one used.", gain.Decibels - stated));
         else
-            _gains[(entry.Id, channel.Id)] = (gain.Decibels, Invariant($"{gain.Decibels:0.00} dB below by {gain.Stretches} stretches without flat tops (standard uncertainty {gain.StandardUncertainty:0.000} dB)"));
+            _gains[(entry.Id, channel.Id)] = (gain.Decibels, gain.StandardUncertainty, true, Invariant($"{gain.Decibels:0.00} dB below by {gain.Stretches} stretches without flat tops (standard uncertainty {gain.StandardUncertainty:0.000} dB)"));
     }
 
     private void Refuse(RecordingEntry entry, ChannelEntry channel, string found, string expected, string remedy) => _problems.Add(new("TAK-042", Severity.Error, Where(entry, channel), found, expected, $"No take was read from it. {remedy}"));

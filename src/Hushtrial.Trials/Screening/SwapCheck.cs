@@ -6,13 +6,13 @@ namespace Hushtrial.Trials.Screening;
 
 /// <summary>Exchanged microphones: the one named outside behaves as if under the device, or the two ears changed places between runs.</summary>
 /// <remarks>Outside: in a covered take the ear loses less than 3 dB at 500 Hz to 4 kHz against open takes, and the outside microphone more than
-/// 8 dB. Ears: the difference left − right of open takes, band by band from 100 Hz to 8 kHz, is above 2 dB and turns its sign from one recording to another
+/// 8 dB. Ears: the difference left − right of open takes, band by band from 100 Hz to 8 kHz, is above 1.5 dB and turns its sign from one recording to another
 /// (correlation below −0.7). Common practice, no source; set on synthetic takes.</remarks>
 internal static class SwapCheck
 {
     private const double MostAtEar = 3;
     private const double LeastOutside = 8;
-    private const double LeastEarDifference = 2;
+    private const double LeastEarDifference = 1.5;
     private const double TurnedCorrelation = -0.7;
     private static readonly IReadOnlyList<Band> _bands = BandRange.Between(500, 4000);
     private static readonly IReadOnlyList<Band> _wide = BandRange.Between(100, 8000);
@@ -42,16 +42,16 @@ internal static class SwapCheck
         if (trial.Ears < 2) yield break;
         var signatures = trial.Takes.Where(t => t.Entry.Condition == TrialDocument.OpenEar && t.Entry.Excluded is null && _wide.All(b => t.Ears[0].Bands.ContainsKey(b) && t.Ears[1].Bands.ContainsKey(b)))
             .GroupBy(t => (t.Entry.Recording, t.Entry.Wearer)).Select(g => (g.Key.Recording, g.Key.Wearer, Takes: g.ToList(), Difference: _wide.Select(b => g.Average(t => t.Ears[0].Bands[b] - t.Ears[1].Bands[b])).ToArray())).ToList();
-        foreach (var wearer in signatures.GroupBy(s => s.Wearer))
+        foreach (var wearer in signatures.Where(s => Size(s.Difference) > LeastEarDifference).GroupBy(s => s.Wearer))
         {
-            var all = wearer.ToList();
-            for (var i = 1; i < all.Count; i++)
-            {
-                var turned = all.Where((_, j) => j != i && Correlation(all[i].Difference, all[j].Difference) < TurnedCorrelation && Size(all[j].Difference) > LeastEarDifference).Count();
-                if (Size(all[i].Difference) <= LeastEarDifference || turned * 2 < all.Count - 1) continue;
-                yield return new(new("TAK-038", Severity.Warning, Invariant($"recording {all[i].Recording}, open-ear takes"), Invariant($"left minus right is the opposite of that in other recordings ({Size(all[i].Difference):0.0} dB)"),
-                    "the same ears on the same channels", "The two ear microphones changed places. The mean of both ears stands; say which is which before single ears are read.", 0), [.. all[i].Takes.Select(t => t.Entry.Id)]);
-            }
+            var clear = wearer.ToList();
+            bool Turned(int i, int j) => Correlation(clear[i].Difference, clear[j].Difference) < TurnedCorrelation;
+            // The fewer are named; of two alike in number those unlike the first, which may as well be the exchanged one.
+            var unlike = Enumerable.Range(0, clear.Count).ToLookup(i => Turned(0, i));
+            var (named, others) = unlike[true].Count() <= unlike[false].Count() ? (unlike[true], unlike[false]) : (unlike[false], unlike[true]);
+            foreach (var i in named.Where(i => 2 * others.Count(j => Turned(i, j)) > others.Count()))
+                yield return new(new("TAK-038", Severity.Warning, Invariant($"recording {clear[i].Recording}, open-ear takes"), Invariant($"left minus right is the opposite of that in other recordings ({Size(clear[i].Difference):0.0} dB)"),
+                    "the same ears on the same channels", "The two ear microphones changed places. The mean of both ears stands; say which is which before single ears are read.", 0), [.. clear[i].Takes.Select(t => t.Entry.Id)]);
         }
     }
 

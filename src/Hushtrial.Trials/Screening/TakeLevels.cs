@@ -19,12 +19,24 @@ public sealed record TakeLevels(TakeEntry Entry, double? Clock, double? Seconds,
     /// <summary>Why it cannot be used although the user did not leave it out; null when it can.</summary>
     public string? Refused { get; init; }
 
+    /// <summary>Bands in which a tone stands on the other side of an edge than in the other takes of the run, so that no difference can be read from them.</summary>
+    public IReadOnlyList<Band> Incomparable { get; init; } = [];
+
+    /// <summary>The channels that were read from their safety track, whose gain is known with an uncertainty.</summary>
+    public IReadOnlyList<SafetyReading> Safety { get; init; } = [];
+
     /// <summary>The take with speech and bursts set aside; null when there are none.</summary>
     public Gate? Gate { get; init; }
 
     /// <summary>Mean coherence of each ear with the outside microphone from 20 to 100 Hz, 0…1; empty without one, or for a take shorter than 4 s.</summary>
     public IReadOnlyList<double> Coherence { get; init; } = [];
 }
+
+/// <summary>A channel of a take that was read from its safety track.</summary>
+/// <param name="Recording">Identity of the recording: the gain was measured once, for all takes in it; null where it is the stated one of all recordings.</param>
+/// <param name="Channel">Identity of the channel.</param>
+/// <param name="StandardUncertainty">Of the gain below the main track, dB.</param>
+public sealed record SafetyReading(string? Recording, string Channel, double StandardUncertainty);
 
 /// <summary>The levels of one channel in one take, dB; null where nothing was read or digital silence has no level.</summary>
 /// <param name="Channel">Identity of the channel; empty for a noted reading.</param>

@@ -46,8 +46,8 @@ public static class TakeMeasurement
         var count = (long)Math.Round((to - from) * samples.SampleRate);
         if (first + count > samples.Frames)
             return new(take, null, null, [], null, [Outside(take, entry, samples)]);
-        var channels = inputs.Document.Channels.Where(c => c.Number <= samples.Channels).ToList();
-        var missing = inputs.Document.Channels.Where(c => c.Number > samples.Channels).Select(c => NoChannel(take, entry, c, samples)).ToList();
+        var channels = inputs.Document.ChannelsOf(entry).Where(c => c.Number <= samples.Channels).ToList();
+        var missing = inputs.Document.ChannelsOf(entry).Where(c => c.Number > samples.Channels).Select(c => NoChannel(take, entry, c, samples)).ToList();
         if (channels.Count == 0) return new(take, null, to - from, [], null, missing);
         var numbers = channels.Select(c => c.Number - 1).ToArray();
         var signals = SignalPass.Measure(samples, numbers, first, count);
@@ -62,12 +62,15 @@ public static class TakeMeasurement
         // The whole take from one track: nothing is mixed.
         if (replaced.Count > 0) signals = SignalPass.Measure(samples, numbers, first, count);
         var spans = numbers.Select(n => LevelAnalysis.Measure(samples, n, first, count, _settings)).ToList();
-        var measured = Compose(inputs.Document, take, entry, channels, spans, signals, fullScale, first, replaced);
+        var elsewhere = OutsideRecorder.Of(inputs, take, entry, fullScale, _settings);
+        missing.AddRange(elsewhere.Problems);
+        var measured = Compose(inputs.Document, take, entry, channels, spans, signals, fullScale, first, replaced, elsewhere.Outside);
         ChannelLevels Looked(ChannelLevels levels) => levels with
         {
             Looks = [.. ClaimedHertz(inputs.Document).Select(f => NarrowLooks.At(samples, numbers[channels.FindIndex(c => c.Id == levels.Channel)], first, count, f, fullScale.GetValueOrDefault(levels.Channel))).OfType<NarrowLook>()],
         };
-        return measured with { Ears = [.. measured.Ears.Select(Looked)], Outside = measured.Outside is { } o ? Looked(o) : null, Findings = [.. missing, .. measured.Findings] };
+        var read = replaced.Select(r => safety.Gain(entry.Id, channels[r.Place].Id)!.Value is var gain ? new SafetyReading(gain.Measured ? entry.Id : null, channels[r.Place].Id, gain.Uncertainty) : null).OfType<SafetyReading>().ToList();
+        return measured with { Safety = read, Ears = [.. measured.Ears.Select(Looked)], Outside = measured.Outside is { } o && elsewhere.Outside is null ? Looked(o) : measured.Outside, Findings = [.. missing, .. measured.Findings] };
     }
 
     /// <summary>Puts a take together from what was measured of its channels, and runs the checks that need it alone.</summary>
@@ -80,8 +83,9 @@ public static class TakeMeasurement
     /// <param name="fullScale">Level of 0 dB re full scale by channel, dB.</param>
     /// <param name="firstFrame">First frame of the take.</param>
     /// <param name="replaced">Places among the channels that were read from their safety track, with the samples of the main track that had flat tops, and the gain in words.</param>
+    /// <param name="elsewhere">The microphone outside on another recorder at the same time.</param>
     internal static TakeLevels Compose(TrialDocument document, TakeEntry take, RecordingEntry entry, IReadOnlyList<ChannelEntry> channels, IReadOnlyList<SpanLevels> spans,
-        SpanSignals signals, IReadOnlyDictionary<string, double> fullScale, long firstFrame, IReadOnlyList<(int Place, int AtPeak, string Words)>? replaced = null)
+        SpanSignals signals, IReadOnlyDictionary<string, double> fullScale, long firstFrame, IReadOnlyList<(int Place, int AtPeak, string Words)>? replaced = null, ChannelTake? elsewhere = null)
     {
         var active = document.Conditions.Any(c => c.Id == take.Condition && c.Mode == "active");
         var seen = channels.Select((channel, i) =>
@@ -91,11 +95,11 @@ public static class TakeMeasurement
             return new ChannelTake(take, entry, channel, Levels(channel.Id, spans[i], level) with { Signal = signal }, signal, firstFrame) { Active = active && !channel.Outside };
         }).ToList();
         var ears = seen.Where(s => !s.Channel.Outside).ToList();
-        var outside = seen.FirstOrDefault(s => s.Channel.Outside);
-        List<Problem> findings = [.. (replaced ?? []).Select(r => SafetyTracks.Used(seen[r.Place], r.AtPeak, r.Words)), .. seen.SelectMany(SignalChecks.OfTake)];
+        var outside = seen.FirstOrDefault(s => s.Channel.Outside) ?? elsewhere;
+        List<Problem> findings = [.. (replaced ?? []).Select(r => SafetyTracks.Used(seen[r.Place], r.AtPeak, r.Words)), .. seen.Concat(elsewhere is null ? [] : [elsewhere]).SelectMany(SignalChecks.OfTake)];
         var gate = GateOf(ears, outside, findings);
-        // Fewer segments share too much by chance.
-        var coherence = outside is null || signals.Low is not { Segments: >= 4 } low ? []
+        // Fewer segments share too much by chance; two recorders do not keep step to the sample.
+        var coherence = outside is null || elsewhere is not null || signals.Low is not { Segments: >= 4 } low ? []
             : ears.Select(e => low.Coherence(seen.IndexOf(e), seen.IndexOf(outside), 20, 100)).ToList();
         var (from, to) = (take.From!.Value, take.To!.Value);
         var clock = (entry.StartClock ?? (OnlyOneOfItsRun(document, entry) ? 0 : null)) + ((from + to) / 2 * entry.ClockRate);
@@ -114,7 +118,7 @@ public static class TakeMeasurement
         return gate;
     }
 
-    private static IEnumerable<double> ClaimedHertz(TrialDocument document) =>
+    internal static IEnumerable<double> ClaimedHertz(TrialDocument document) =>
         document.Devices.SelectMany(d => d.Published?.Claims ?? []).Select(c => c.Hertz).OfType<double>().Distinct();
 
     /// <summary>Levels of one channel from a measured span, dB.</summary>

@@ -1,5 +1,6 @@
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Effects;
 using Hushtrial.Trials.Pairing;
 using Hushtrial.Trials.Results;
 
@@ -10,13 +11,27 @@ namespace Hushtrial.Trials.Summary;
 /// <param name="document">The trial.</param>
 /// <param name="lossy">Whether a take comes from a file that a lossy codec made.</param>
 /// <param name="automatic">Whether automatic gain or a limiter was found in a take that is used.</param>
-internal sealed class BandTrust(ReadingTable table, TrialDocument document, bool lossy, bool automatic = false)
+/// <param name="moved">Tones that moved between takes.</param>
+internal sealed class BandTrust(ReadingTable table, TrialDocument document, bool lossy, bool automatic, MovedTones moved)
 {
     private readonly double? _lowest = document.Channels.Where(c => !c.Outside).Max(c => c.LowestValidHertz);
 
+    /// <summary>Judges the loss, or the active part, of a condition in a band by what fits say of it.</summary>
+    /// <param name="fits">The fits.</param>
+    /// <param name="condition">The condition.</param>
+    /// <param name="partner">For an active part beside a trial of another quantity: the condition with the electronics off.</param>
+    /// <param name="band">The band.</param>
+    /// <returns>Whether it is valid; the reason, or what was corrected; whether it is a lower bound only.</returns>
+    public (bool Valid, string? Reason, bool LowerBoundOnly) Loss(TrialEffects fits, string condition, string? partner, Band band)
+    {
+        var judged = partner is null ? Loss(condition, band) : ActivePart(condition, partner, band);
+        var off = partner ?? (document.Quantity == MeasuredQuantity.ActivePart ? ActivePartners.Of(document)[condition] : null);
+        return judged.Valid && moved.WhyNot(fits, condition, off, band) is { } why ? (false, why, false) : judged;
+    }
+
     /// <summary>Judges the loss of a condition in a band.</summary>
     /// <returns>Whether it is valid; the reason, or what was corrected; whether it is a lower bound only.</returns>
-    public (bool Valid, string? Reason, bool LowerBoundOnly) Loss(string condition, Band band)
+    private (bool Valid, string? Reason, bool LowerBoundOnly) Loss(string condition, Band band)
     {
         if (automatic) return (false, "automatic gain or a limiter was at work", false);
         if (lossy) return (false, "a lossy file lowers or removes weak bands", false);
@@ -37,7 +52,7 @@ internal sealed class BandTrust(ReadingTable table, TrialDocument document, bool
     /// <param name="on">The condition with the electronics on.</param>
     /// <param name="off">The one with them off.</param>
     /// <param name="band">The band.</param>
-    public (bool Valid, string? Reason, bool LowerBoundOnly) ActivePart(string on, string off, Band band)
+    private (bool Valid, string? Reason, bool LowerBoundOnly) ActivePart(string on, string off, Band band)
     {
         var (valid, reason) = Level(off, band);
         if (!valid) return (false, table.NoiseEffects.GetValueOrDefault((off, band)).Effect == OwnNoiseEffect.Reached ? "the microphone's own noise was reached with the electronics off" : reason, false);

@@ -68,7 +68,7 @@ internal sealed class ConditionResults(TrialDocument document, TrialEffects effe
     public static SpectrumEffect Quantity(TrialEffects fits, string condition, BandTrust trust, string? partner = null) =>
         new(Present(fits.A.Loss(condition)), Present(fits.C.Loss(condition)), [.. fits.Bands.Select(b =>
         {
-            var (valid, reason, bound) = partner is null ? trust.Loss(condition, b) : trust.ActivePart(condition, partner, b);
+            var (valid, reason, bound) = trust.Loss(fits, condition, partner, b);
             var effect = fits.Of(b).Loss(condition);
             return new BandEffect(b, effect, valid && effect.General is not null, effect.General is null ? effect.Reason : reason, bound);
         })]);

@@ -26,6 +26,9 @@ public sealed record Fault(string Name, string Size, IReadOnlyList<string> Codes
     /// <summary>The entry as wrongly written down; null when the fault is in the sound.</summary>
     public Func<TakeEntry, TakeEntry>? Write { get; init; }
 
+    /// <summary>The lasting difference left − right, dB, for an exchange of the two ears' plugs in one recording of a <see cref="TwoEarTrial"/>; null for every other fault.</summary>
+    public double? BetweenEars { get; init; }
+
     /// <summary>Whether it is so small that it need not be found: kept in the table to show where detection begins.</summary>
     public bool Small { get; init; }
 }

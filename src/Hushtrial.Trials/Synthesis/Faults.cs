@@ -58,6 +58,9 @@ public static class Faults
         .. new[] { 4.0, 8, 12 }.Select(dB => new Fault("cushion leak", Invariant($"{dB} dB below 250 Hz"), ["TAK-031"], Covered, t => t.Ear(t.Trial.RenderEar(t.Index, less: f => dB / (1 + Math.Pow(f / 500, 2)))))
             { WholeDonning = true, Small = dB < 8 }),
         new("ear and outside exchanged", "one take", ["TAK-032"], t => t.Condition is "alder" or "birch-passive" or "cedar-active", t => [t.Clean[1], t.Clean[0]]) { Outside = true },
+        new("ear and outside exchanged", "one donning", ["TAK-032"], t => t.Condition is "alder" or "birch-passive" or "cedar-active", t => [t.Clean[1], t.Clean[0]]) { Outside = true, WholeDonning = true },
+        new("ear and outside exchanged", "the open-ear takes too", ["TAK-032"], Any, t => [t.Clean[1], t.Clean[0]]) { Outside = true, WholeRun = true },
+        .. new[] { 1.0, 2, 3, 4, 6 }.Select(dB => new Fault("left and right ear exchanged", Invariant($"one recording of three, ears {dB} dB apart"), ["TAK-038"], Open, t => t.Clean) { BetweenEars = dB, Small = dB <= 2 }),
         .. new[] { 3.0, 6, -6 }.Select(dB => new Fault("gain changed", Invariant($"{dB:+0;−0} dB"), ["TAK-035"], Any, t => t.Ear(Each(t.Clean[0], (s, _) => s * Math.Pow(10, dB / 20)))) { Small = Math.Abs(dB) < 5 }),
         .. new[] { 1.5, 2.0 }.Select(ratio => new Fault("automatic gain, one channel", Invariant($"ratio {ratio}"), ["TAK-036"], Any, t => t.Ear(AutomaticGain(t.Clean[0], ratio))) { Sound = Invariant($"automatic gain {ratio}"), WholeRun = true }),
         .. new[] { 1.5, 2.0 }.Select(ratio => new Fault("automatic gain, two channels", Invariant($"ratio {ratio}"), ["TAK-036"], Any, t => t.Ear(AutomaticGain(t.Clean[0], ratio))) { Sound = Invariant($"automatic gain {ratio}"), WholeRun = true, Outside = true }),

@@ -108,6 +108,37 @@ public sealed class FigureTests
     }
 
     [Fact]
+    public void What_is_left_out_or_set_aside_stays_visible_over_the_level_and_is_hatched()
+    {
+        var results = Helicopter.Results();
+        string Drawn(Trials.Results.TrialResults r) => TrialFigures.Of(r, FigureWidth.Page).Histories[1].Standalone;
+        int Hatched(string svg) => XDocument.Parse(svg).Descendants(_svg + "path").Count(p => p.Attribute("class")?.Value == "h-hatch");
+        // The take left out: over the level, in its lane, in the legend.
+        Assert.Equal(3, Hatched(Drawn(results)));
+        Assert.DoesNotContain("speech or bursts", Drawn(results), StringComparison.Ordinal);
+        var used = results.Takes.First(t => t.Used && t.Entry.Run == "flight-2");
+        var (from, to) = (used.Entry.From!.Value + 4, used.Entry.From.Value + 6.5);
+        var set = Drawn(results with { Takes = [.. results.Takes.Select(t => t == used ? t with { NoiseOnly = new([(from, to)], 80, 90, new Dictionary<Quantities.Band, double>()) } : t)] });
+        Assert.Equal(6, Hatched(set));
+        Assert.Contains($"{used.Entry.Id}, set aside: speech or bursts", set, StringComparison.Ordinal);
+        Assert.Contains("speech or bursts set aside", set, StringComparison.Ordinal);
+        Assert.Contains($"Set aside in {used.Entry.Id}: 2.5 s of speech or bursts.", set, StringComparison.Ordinal);
+        // The hatching over the level has the place and the length of what was set aside.
+        var spans = XDocument.Parse(set).Descendants(_svg + "rect").Where(r => r.Attribute("class")?.Value is "h-span" or "h-out").Select(r => (Kind: r.Attribute("class")!.Value, X: (double)r.Attribute("x")!, Width: (double)r.Attribute("width")!, Height: (double)r.Attribute("height")!)).Where(r => r.Height > 50).ToList();
+        var take = spans.Where(s => s.Kind == "h-span").MinBy(s => s.X);
+        var aside = spans.Where(s => s.Kind == "h-out").Single(s => s.X >= take.X && s.X < take.X + take.Width);
+        var seconds = used.Entry.To!.Value - used.Entry.From.Value;
+        Assert.Equal((take.X + (take.Width * 4 / seconds), take.Width * 2.5 / seconds), (aside.X, aside.Width), new Near(0.25));
+    }
+
+    private sealed class Near(double tolerance) : IEqualityComparer<(double, double)>
+    {
+        public bool Equals((double, double) x, (double, double) y) => Math.Abs(x.Item1 - y.Item1) <= tolerance && Math.Abs(x.Item2 - y.Item2) <= tolerance;
+
+        public int GetHashCode((double, double) pair) => 0;
+    }
+
+    [Fact]
     public void Without_calibration_the_highest_level_of_the_trial_is_zero()
     {
         foreach (var figure in All.Figures("tractor").Where(f => f.Name == "history-1"))

@@ -29,6 +29,16 @@ public sealed class CheckProofTests
         Assert.True(proof.Faults.Sum(f => f.Detected) >= 0.95 * proof.Faults.Sum(f => f.Of));
     }
 
+    /// <summary>Ears 4 dB apart or more: all in the full table. What is named is the exchanged recording and no other.</summary>
+    [Fact]
+    public void Exchanged_ears_are_found_and_straight_ones_are_not_flagged()
+    {
+        var fault = Faults.All.Single(f => f.BetweenEars is 6);
+        var proof = CheckProof.Run(1, 9001, [fault], cancellation: TestContext.Current.CancellationToken);
+        Assert.Equal((12, 12), (proof.Faults[0].Detected, proof.Faults[0].Of));
+        Assert.Equal((18, 0), (proof.CleanTakesEars, proof.FalseTakesEars));
+    }
+
     [Fact]
     public void Equal_seeds_make_equal_takes()
     {

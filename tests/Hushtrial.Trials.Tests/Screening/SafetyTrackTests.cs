@@ -2,6 +2,7 @@ using Hushtrial.Quantities;
 using Hushtrial.Signals.Recordings;
 using Hushtrial.Statistics.Distributions;
 using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Effects;
 using Hushtrial.Trials.Screening;
 
 namespace Hushtrial.Trials.Tests.Screening;
@@ -74,6 +75,56 @@ public sealed class SafetyTrackTests
         var problem = measured.Problems.Single(p => p.Code == "TAK-041");
         Assert.Equal(-5.96, problem.EffectDecibels!.Value, 0.02);
         Assert.Equal("TAK-010", Codes(measured.Takes[0].Findings));
+    }
+
+    /// <summary>The gain is stated alone, for nothing is left unclipped: 0.5 dB. It moves what was read from the safety track, and nothing else.</summary>
+    [Theory]
+    [InlineData(true, true, true, 0)]
+    [InlineData(true, true, false, 0.5)]
+    [InlineData(true, false, false, 0.25)]
+    [InlineData(false, false, true, 0.5)]
+    [InlineData(false, false, false, 0)]
+    public void The_gain_of_the_safety_track_is_in_the_budget_of_what_was_read_from_it(bool firstOpen, bool secondOpen, bool covered, double expected)
+    {
+        bool[] loud = [firstOpen, covered, secondOpen];
+        var (document, problems) = TrialDocumentReader.Read("""
+            hushtrial: 1
+            trial: { title: two tracks, quantity: insertion-loss, design: sequential }
+            channels:
+              - { id: ear, where: ear, number: 1, safety: { number: 2, below_db: 12.04 } }
+            recordings:
+              - { id: f0, file: f0.wav, run: F1, starts: 10:00:00 }
+              - { id: f1, file: f1.wav, run: F1, starts: 10:01:00 }
+              - { id: f2, file: f2.wav, run: F1, starts: 10:02:00 }
+            devices: [{ id: elm, kind: over-ear }]
+            conditions: [{ id: elm, device: elm }]
+            runs: [{ id: F1 }]
+            takes:
+              - { id: T1, condition: open, recording: f0, from: 1, to: 7 }
+              - { id: T2, condition: elm, fit: D1, recording: f1, from: 1, to: 7 }
+              - { id: T3, condition: open, recording: f2, from: 1, to: 7 }
+            """, "trial.yaml");
+        Assert.True(document is not null, string.Join('\n', problems));
+        var recordings = loud.Select((l, i) => KeyValuePair.Create($"f{i}", Throughout(l, i == 1 ? 12 : 0, (ulong)i + 3))).ToDictionary(StringComparer.Ordinal);
+        var results = Analysis.Run(new(document, recordings, [], [], ""), null, TestContext.Current.CancellationToken);
+        Assert.Equal(loud, results.Takes.OrderBy(t => t.Entry.Recording, StringComparer.Ordinal).Select(t => t.Findings.Any(f => f.Code == "TAK-040")));
+        foreach (var loss in results.Conditions.Single().Loss.Bands.Where(b => b.Band.NominalHertz is 125 or 1000).Select(b => b.Effect).Append(results.Conditions.Single().Loss.A!))
+            Assert.Equal(expected, loss.General!.Budget.Where(b => b.Source == KnownUncertainties.SafetyGainName).Sum(b => b.StandardUncertainty), 1e-6);
+    }
+
+    /// <summary>Eight seconds that clip on the main track from end to end, or nowhere.</summary>
+    private static Recording Throughout(bool clips, double loss, ulong seed)
+    {
+        var random = new SeededGenerator(seed);
+        var frames = new double[2 * 8 * Rate];
+        for (var i = 0; i < 8 * Rate; i++)
+        {
+            var value = (clips ? 0.45 : 0.1) * Math.Pow(10, -(clips ? 0 : loss) / 20) * random.NextNormal();
+            (frames[2 * i], frames[(2 * i) + 1]) = (clips ? Math.Clamp(value, -1, 1) : value, value * Math.Pow(10, -Below / 20));
+        }
+        var stream = new MemoryStream();
+        using (var writer = new WaveWriter(stream, Rate, 2, WaveSampleFormat.Float32)) writer.Write(frames);
+        return Recording.Open(new BufferedBytes(stream.ToArray()), $"f{seed}.wav");
     }
 
     [Fact]
