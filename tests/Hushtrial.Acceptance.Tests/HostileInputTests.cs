@@ -147,7 +147,7 @@ public sealed class HostileInputTests : IDisposable
         var cancellation = TestContext.Current.CancellationToken;
         using var trial = new TemporaryFolder();
         if (args[0] == "find") Assert.Equal(ExitCode.Done, (await CommandRun.Of("demo", trial.Path, "--continuous", "--seed", "4")).ExitCode);
-        else AlignCommandTests.Write(trial, args[0] == "align" ? 240 : 1);
+        else AlignCommandTests.Write(trial, args[0] == "align" ? 240 : 60);
         File.Copy(Corpus("logs/good.octaves-already-a-weighted.csv"), trial["seat.csv"]);
         Directory.CreateDirectory(_at["disk"]);
         Assert.SkipUnless(OperatingSystem.IsLinux() && Try("mount -t tmpfs -o size=64k tmpfs disk"), "No small disk can be mounted here.");
@@ -163,7 +163,8 @@ public sealed class HostileInputTests : IDisposable
             Assert.Equal(before, await File.ReadAllBytesAsync(_at["disk/trial.yaml"], cancellation));
             Assert.Equal(["full", "trial.yaml"], Directory.GetFileSystemEntries(_at["disk"]).Select(f => Path.GetFileName(f)).Order());
             Assert.DoesNotContain(Directory.GetFiles(trial.Path), f => f.Contains(".part", StringComparison.Ordinal));
-            // With room the same command writes.
+            // With room the same command writes; finding twice would cost too much.
+            if (args[0] == "find") return;
             File.Delete(_at["disk/full"]);
             Assert.NotEqual(ExitCode.WrongUse, (await CommandRun.Of([.. args.Select(a => a.Replace("LOG", trial["seat.csv"], StringComparison.Ordinal).Replace("TRIAL", trial["trial.yaml"], StringComparison.Ordinal))])).ExitCode);
             Assert.NotEqual(before, await File.ReadAllBytesAsync(_at["disk/trial.yaml"], cancellation));
@@ -191,7 +192,7 @@ public sealed class HostileInputTests : IDisposable
             Assert.Equal(ExitCode.WrongUse, Exit($"TMPDIR={_at["disk"]} dotnet {Path.Combine(AppContext.BaseDirectory, "hushtrial.dll")} report {Corpus("trials/good.readings-only.yaml")} --out report.pdf 2> error"));
             Assert.Contains("No space left on device", await File.ReadAllTextAsync(_at["error"], TestContext.Current.CancellationToken));
             Assert.False(File.Exists(_at["report.pdf"]));
-            Assert.DoesNotContain(Directory.GetFileSystemEntries(_at["disk"]), f => f.Contains("hushtrial", StringComparison.OrdinalIgnoreCase));
+            Assert.DoesNotContain(Directory.GetFileSystemEntries(_at["disk"]), f => Path.GetFileName(f).Contains("hushtrial", StringComparison.OrdinalIgnoreCase));
         }
         finally
         {
