@@ -41,6 +41,16 @@ public sealed partial class ProblemWordsTests
         Assert.True(texts > 1200, $"Only {texts} texts were gathered: the gathering is broken.");
     }
 
+    /// <summary>A heading is too short for a reader of German pages to be found by its small English words.</summary>
+    [Fact]
+    public void Every_heading_of_the_report_has_its_German()
+    {
+        var headings = Directory.EnumerateFiles(Path.Combine(Reference.Root, "src", "Hushtrial.Reporting", "Report"), "*.razor")
+            .SelectMany(f => Heading().Matches(File.ReadAllText(f))).Select(m => m.Groups["text"].Value).ToList();
+        Assert.True(headings.Count > 25, $"Only {headings.Count} headings were gathered: the gathering is broken.");
+        Assert.Empty(headings.Where(h => Phrasebook.German.Translate(h) is null));
+    }
+
     [Theory]
     [InlineData("data ends after 9830400 bytes (102.4 s)", "die Daten enden nach 9830400 Byte (102,4 s)")]
     [InlineData("11520000 bytes (120.0 s), as the header says", "11520000 Byte (120,0 s), wie der Kopf sagt")]
@@ -84,6 +94,9 @@ public sealed partial class ProblemWordsTests
 
     [GeneratedRegex("\"[A-Z]{3}-[0-9]{3}\"", RegexOptions.CultureInvariant)]
     private static partial Regex Code();
+
+    [GeneratedRegex(@"<h[1-6]\b[^>]*>(?<text>[^<@]+)</h", RegexOptions.ExplicitCapture | RegexOptions.CultureInvariant, matchTimeoutMilliseconds: 2000)]
+    private static partial Regex Heading();
 
     [GeneratedRegex(@"Hushtrial\.(?:Signals|Store)[/\\](?!obj)|Hushtrial\.Trials[/\\](?:Document|Effects|Finding|Logs|Pairing|Screening)[/\\]", RegexOptions.CultureInvariant)]
     private static partial Regex Rooms();
