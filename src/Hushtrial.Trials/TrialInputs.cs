@@ -3,6 +3,7 @@ using Hushtrial.Signals.Recordings;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Logs;
 using Hushtrial.Trials.Results;
+using Hushtrial.Trials.Screening;
 
 namespace Hushtrial.Trials;
 
@@ -17,4 +18,7 @@ public sealed record TrialInputs(TrialDocument Document, IReadOnlyDictionary<str
 {
     /// <summary>Opened level logs by their identity in the document; one that could not be read is absent.</summary>
     public IReadOnlyDictionary<string, LevelLog> Logs { get; init; } = new Dictionary<string, LevelLog>(StringComparer.Ordinal);
+
+    /// <summary>What was kept of recordings whose sound was discarded, by their identity in the document.</summary>
+    public IReadOnlyDictionary<string, KeptRecording> Kept { get; init; } = new Dictionary<string, KeptRecording>(StringComparer.Ordinal);
 }

@@ -100,6 +100,7 @@ public sealed class Workspace : IAsyncDisposable
         app.MapProposals();
         app.MapEditing();
         app.MapIntake();
+        app.MapDiscarding();
         app.MapPlanning();
         app.MapCaptures();
         try

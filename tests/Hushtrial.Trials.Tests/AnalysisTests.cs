@@ -129,7 +129,7 @@ public sealed class AnalysisTests
 
     internal static MadeTrial Trial(params Made[] takes) => Trial(takes, outside: false);
 
-    private static MadeTrial Trial(Made[] takes, bool outside = false, int ears = 1)
+    internal static MadeTrial Trial(Made[] takes, bool outside = false, int ears = 1)
     {
         var channels = new List<ChannelEntry>();
         for (var ear = 0; ear < ears; ear++) channels.Add(new(ear == 0 ? "ear" : "ear-2", false, ear == 0 ? "left" : "right", ear + 1, [], NoiseRecording: "quiet", NoiseFrom: 0, NoiseTo: 3));

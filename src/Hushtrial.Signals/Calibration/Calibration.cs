@@ -55,6 +55,14 @@ public sealed record Calibration
     public static Calibration Stated(Level fullScale, LevelDifference standardUncertainty, string where) =>
         Known(fullScale, standardUncertainty, Invariant($"stated: 0 dB re full scale is {fullScale.Decibels:F2} dB"), where, []);
 
+    /// <summary>A calibration as it was made from sound that is not there any more.</summary>
+    /// <param name="fullScale">Level of 0 dB re full scale (mean square 1); null when none was found.</param>
+    /// <param name="standardUncertainty">dB, not negative.</param>
+    /// <param name="words">How it was made.</param>
+    /// <param name="problems">What was wrong with it.</param>
+    public static Calibration Kept(Level? fullScale, LevelDifference standardUncertainty, string words, IReadOnlyList<Problem> problems) =>
+        new() { FullScale = fullScale, StandardUncertainty = standardUncertainty, Words = words, Problems = problems };
+
     /// <summary>From a span of steady noise read on a reference meter at the same place and time.</summary>
     /// <param name="meter">The meter's equivalent level, dB re 20 µPa.</param>
     /// <param name="weighting">Weighting of the meter's reading; <paramref name="reFullScale"/> must have the same.</param>

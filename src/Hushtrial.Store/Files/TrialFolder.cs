@@ -15,6 +15,7 @@ public sealed class TrialFolder : IDisposable
 
     private readonly List<OpenedRecording> _opened = [];
     private readonly List<OpenedLog> _logs = [];
+    private readonly Dictionary<string, KeptRecording> _kept = new(StringComparer.Ordinal);
 
     private TrialFolder(string documentPath) => DocumentPath = documentPath;
 
@@ -39,7 +40,7 @@ public sealed class TrialFolder : IDisposable
     /// <summary>What the analysis takes.</summary>
     public TrialInputs ToInputs() => new(Document!, _opened.Where(o => o.Recording is not null).ToDictionary(o => o.Id, o => o.Recording!, StringComparer.Ordinal), Inputs, Problems, ProductVersion.Text)
     {
-        Logs = _logs.Where(l => l.Log is not null).ToDictionary(l => l.Id, l => l.Log!, StringComparer.Ordinal),
+        Logs = _logs.Where(l => l.Log is not null).ToDictionary(l => l.Id, l => l.Log!, StringComparer.Ordinal), Kept = _kept,
     };
 
     /// <summary>Opens a trial by its document or its folder.</summary>
@@ -58,7 +59,7 @@ public sealed class TrialFolder : IDisposable
         folder.Inputs.Add(new(name, bytes.Length, Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(bytes))));
         if (folder.Document is not { } document) return folder;
         folder.OpenRecordings(document, progress);
-        (folder.Document, var clocks) = BroadcastClocks.Apply(document, folder._opened.Where(o => o.Recording is not null).ToDictionary(o => o.Id, o => o.Recording!, StringComparer.Ordinal));
+        (folder.Document, var clocks) = BroadcastClocks.Apply(document, folder._opened.Where(o => o.Recording is not null).ToDictionary(o => o.Id, o => o.Recording!, StringComparer.Ordinal), id => folder._kept.GetValueOrDefault(id)?.OfDay);
         folder.Problems.AddRange(clocks);
         folder.OpenLogs(folder.Document);
         return folder;
@@ -105,11 +106,25 @@ public sealed class TrialFolder : IDisposable
     {
         foreach (var (index, entry) in document.Recordings.Index())
         {
+            if (OpenKept(entry)) continue;
             var opened = OpenedRecording.Open(entry, Folder);
             _opened.Add(opened);
             Problems.AddRange(opened.Problems);
             Inputs.AddRange(opened.Inputs);
             progress?.Report((index + 1.0) / document.Recordings.Count);
         }
+    }
+
+    /// <summary>Kept levels beside the document stand where the sound was discarded; the sound goes before them.</summary>
+    private bool OpenKept(RecordingEntry entry)
+    {
+        var name = KeptRecording.NameFor(entry.File);
+        if (File.Exists(Path.Combine(Folder, entry.File)) || !File.Exists(Path.Combine(Folder, name)) || !InsideFolder.Holds(Folder, name)) return false;
+        var bytes = SmallFile.ReadBeginning(Path.Combine(Folder, name), 500_000_000);
+        using var stream = new MemoryStream(bytes);
+        if (KeptRecording.Read(stream, name, out var problem) is { } kept) _kept[entry.Id] = kept;
+        else Problems.Add(problem!);
+        Inputs.Add(new(name, bytes.Length, Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(bytes))));
+        return true;
     }
 }

@@ -18,6 +18,10 @@ internal static class LibraryProblems
 
     public static Problem Trap(Guid id) => Error("LIB-006", Invariant($"trial {id}"), "a trial that was put away", "a trial in use", "Bring it back first.");
 
+    public static Problem MovedOn(int seen, int head) => Error("LIB-007", "the trial", Invariant($"revision {head}; the page showed {seen}"), "the revision that was seen", "Look at the trial again, and decide anew.");
+
+    public static Problem UnfinishedUpload() => Error("LIB-008", "the trial", "an upload that is not finished", "all uploads finished or given up", "Finish it, or give it up: it may hold sound, too.");
+
     public static Problem NoRoom(string name, long needed) => Error("LIB-010", name, needed > 0 ? Invariant($"no room on the disk for {Megabytes(needed)}") : "no room on the disk", "room for it", "Make room and go on: nothing that was saved before is lost.");
 
     public static Problem OverQuota(string name, long bytes, long most) => Error("LIB-011", name, Invariant($"{Megabytes(bytes)} would be more than the library takes"), Invariant($"at most {Megabytes(most)} in all"), "Erase trials that are no longer needed, or raise the limit.");

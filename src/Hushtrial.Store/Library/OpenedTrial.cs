@@ -16,6 +16,7 @@ public sealed class OpenedTrial : IDisposable
 {
     private readonly Dictionary<string, OpenedRecording> _opened = new(StringComparer.Ordinal);
     private readonly List<OpenedLog> _logs = [];
+    private readonly Dictionary<string, KeptRecording> _kept = new(StringComparer.Ordinal);
 
     private OpenedTrial(StoredTrial trial) => Trial = trial;
 
@@ -41,7 +42,7 @@ public sealed class OpenedTrial : IDisposable
     public TrialInputs ToInputs() => new(Document ?? throw new InvalidOperationException("The document cannot be read yet: look at Readable first."),
         _opened.Where(o => o.Value.Recording is not null).ToDictionary(o => o.Key, o => o.Value.Recording!, StringComparer.Ordinal), Inputs, Problems, ProductVersion.Text)
     {
-        Logs = _logs.Where(l => l.Log is not null).ToDictionary(l => l.Id, l => l.Log!, StringComparer.Ordinal),
+        Logs = _logs.Where(l => l.Log is not null).ToDictionary(l => l.Id, l => l.Log!, StringComparer.Ordinal), Kept = _kept,
     };
 
     /// <summary>A recording by its identity in the document, with its problems; null when the document names none, or its file is not in the library.</summary>
@@ -70,7 +71,7 @@ public sealed class OpenedTrial : IDisposable
         }
         if (document is not null)
         {
-            (opened.Document, var clocks) = BroadcastClocks.Apply(document, opened._opened.Where(o => o.Value.Recording is not null).ToDictionary(o => o.Key, o => o.Value.Recording!, StringComparer.Ordinal));
+            (opened.Document, var clocks) = BroadcastClocks.Apply(document, opened._opened.Where(o => o.Value.Recording is not null).ToDictionary(o => o.Key, o => o.Value.Recording!, StringComparer.Ordinal), id => opened._kept.GetValueOrDefault(id)?.OfDay);
             opened.Problems.AddRange(clocks);
             foreach (var entry in document.Logs) opened.OpenLog(entry, opened.Document, folder);
         }
@@ -80,6 +81,7 @@ public sealed class OpenedTrial : IDisposable
     private void OpenRecording(string id, LibraryFolder folder)
     {
         var tracks = DraftFiles.Of(Trial.Draft, "recordings", id);
+        if (OpenKept(id, tracks, folder)) return;
         var contents = tracks.SelectMany(t => t.Parts).Distinct(StringComparer.Ordinal).ToDictionary(name => name, name => Stored(name, folder), StringComparer.Ordinal);
         if (contents.Count == 0 || contents.Values.Any(c => c is null)) return;
         var truncation = Trial.Draft.Value($"recordings[{id}].allow_truncated") is "yes" or "true" ? Truncation.IsAllowed : Truncation.IsError;
@@ -87,6 +89,18 @@ public sealed class OpenedTrial : IDisposable
         _opened[id] = opened;
         Problems.AddRange(opened.Problems);
         Inputs.AddRange(opened.Inputs);
+    }
+
+    /// <summary>Kept levels stand where the sound was discarded; the sound goes before them.</summary>
+    private bool OpenKept(string id, IReadOnlyList<TrackFiles> tracks, LibraryFolder folder)
+    {
+        if (tracks.SelectMany(t => t.Parts).FirstOrDefault() is not { } first || Trial.Files.Any(f => f.Name == first) || !Trial.Files.Any(f => f.Name == KeptRecording.NameFor(first))) return false;
+        if (Stored(KeptRecording.NameFor(first), folder) is not var (file, path)) return true;
+        using var stream = File.OpenRead(path);
+        if (KeptRecording.Read(stream, file.File, out var problem) is { } kept) _kept[id] = kept;
+        else Problems.Add(problem!);
+        Inputs.Add(file);
+        return true;
     }
 
     private void OpenLog(LogEntry entry, TrialDocument document, LibraryFolder folder)

@@ -172,6 +172,26 @@ public sealed class TrialLibrary : IDisposable
         foreach (var upload in uploads) _intake.DeletePart(upload);
     }
 
+    /// <summary>Takes the sound of a trial out of the library and puts kept levels in its place. It cannot be brought back; undo leads back to the document alone.</summary>
+    /// <param name="id">The trial.</param>
+    /// <param name="baseRevision">The revision whose levels were kept.</param>
+    /// <param name="kept">Files of kept levels by their name in the trial.</param>
+    /// <param name="edit">What the document says of it.</param>
+    /// <param name="author">Who; may be "".</param>
+    public SoundDiscarded DiscardSound(Guid id, int baseRevision, IReadOnlyDictionary<string, ReadOnlyMemory<byte>> kept, DraftEdit edit, string author)
+    {
+        ArgumentNullException.ThrowIfNull(kept);
+        ArgumentNullException.ThrowIfNull(edit);
+        try
+        {
+            return new SoundDiscarding(_records, _contents).Do(id, baseRevision, kept, edit, author ?? "");
+        }
+        catch (Exception e) when (DurableFiles.Explain(e, "the kept levels") is { } problem)
+        {
+            return new(null, problem, []);
+        }
+    }
+
     /// <summary>Begins an upload into a trial.</summary>
     /// <param name="trial">The trial.</param>
     /// <param name="name">The file's name as the sender calls it.</param>

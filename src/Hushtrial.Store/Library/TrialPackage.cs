@@ -2,6 +2,7 @@ using Hushtrial.Quantities;
 using Hushtrial.Signals.Recordings;
 using Hushtrial.Store.Files;
 using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Screening;
 using Microsoft.EntityFrameworkCore;
 
 namespace Hushtrial.Store.Library;
@@ -50,7 +51,7 @@ internal sealed class TrialPackage(LibraryRecords records, ContentFolder content
                 staged[^1] = (file.Name, copy, sha, bytes);
                 if (history?.Files.FirstOrDefault(f => f.Name == file.Name) is { } known && known.Sha256 != sha) problems.Add(PackageProblems.Unlike(file.Name));
             }
-            problems.AddRange(RecordingEntering.Named(draft, "recordings").Concat(RecordingEntering.Named(draft, "logs")).Select(n => n.File).Distinct(StringComparer.Ordinal).Where(n => !staged.Exists(s => s.Name == n)).Select(PackageProblems.Missing));
+            problems.AddRange(RecordingEntering.Named(draft, "recordings").Concat(RecordingEntering.Named(draft, "logs")).Where(n => !staged.Exists(s => s.Name == n.File) && !IsKept(draft, n.Id, staged)).Select(n => n.File).Distinct(StringComparer.Ordinal).Select(PackageProblems.Missing));
             if (files.Where(f => !wanted.Contains(f.Name) && f != document && f.Name != TrialHistory.FileName).Select(f => f.Name).ToList() is { Count: > 0 } leftOut) problems.Add(PackageProblems.LeftOut(leftOut));
             return new(Save(draft, history, staged, where, author), problems);
         }
@@ -81,10 +82,15 @@ internal sealed class TrialPackage(LibraryRecords records, ContentFolder content
     private static List<TrialDraft> Drafts(TrialDraft draft, TrialHistory? history) =>
         [.. (history?.Revisions ?? []).Select(r => TrialDraft.FromText(r.Text, TrialFolder.DocumentName).Draft).OfType<TrialDraft>(), draft];
 
+    /// <summary>Whether kept levels came in the place of a recording's sound.</summary>
+    private static bool IsKept(TrialDraft draft, string recording, List<(string Name, string Copy, string Sha256, long Bytes)> staged) =>
+        DraftFiles.Of(draft, "recordings", recording).SelectMany(t => t.Parts).FirstOrDefault() is { } first && staged.Exists(s => s.Name == KeptRecording.NameFor(first));
+
     /// <summary>The names that any revision of the document gives to a file.</summary>
     private static HashSet<string> Wanted(List<TrialDraft> drafts, TrialHistory? history)
     {
-        var names = drafts.SelectMany(d => RecordingEntering.Named(d, "recordings").Concat(RecordingEntering.Named(d, "logs"))).Select(n => n.File).Concat((history?.Files ?? []).Select(f => f.Name));
+        var names = drafts.SelectMany(d => RecordingEntering.Named(d, "recordings").Concat(RecordingEntering.Named(d, "logs"))).Select(n => n.File).Concat((history?.Files ?? []).Select(f => f.Name)).ToList();
+        names.AddRange(names.Select(KeptRecording.NameFor).ToList());
         return [.. names.Where(n => SafeName.IsRelative(n) && n is not (TrialFolder.DocumentName or TrialHistory.FileName))];
     }
 
@@ -92,6 +98,7 @@ internal sealed class TrialPackage(LibraryRecords records, ContentFolder content
     {
         if (file.Bytes == 0) return PackageProblems.Empty(file.Name);
         using var stream = file.Open();
+        if (file.Name.EndsWith(KeptRecording.Suffix, StringComparison.Ordinal)) return KeptRecording.Read(stream, file.Name, out var unreadable) is null ? unreadable : null;
         using var bytes = BeginningOfFile.Of(stream);
         if (KindOfFile.IsSound(bytes)) return mayBeSound ? null : PackageProblems.WrongKind(file.Name, $"the file is {FileSignature.Words(FileSignature.Of(bytes))}", "a level log");
         var words = mayBeLog ? KindOfFile.WhyNoLog(bytes) : FileSignature.Words(FileSignature.Of(bytes));

@@ -18,11 +18,18 @@ public static class BroadcastClocks
     /// <param name="document">As written.</param>
     /// <param name="recordings">Opened recordings by their identity.</param>
     /// <returns>The document, and a warning for every start as written that is more than a second off its recording's own.</returns>
-    public static (TrialDocument Document, IReadOnlyList<Problem> Problems) Apply(TrialDocument document, IReadOnlyDictionary<string, Recording> recordings)
+    public static (TrialDocument Document, IReadOnlyList<Problem> Problems) Apply(TrialDocument document, IReadOnlyDictionary<string, Recording> recordings) => Apply(document, recordings, _ => null);
+
+    /// <summary>The same, where the time of day of some recordings is known although their sound is not there any more.</summary>
+    /// <param name="document">As written.</param>
+    /// <param name="recordings">Opened recordings by their identity.</param>
+    /// <param name="kept">Time of day of the first sample of a recording by its identity, s; null when not known.</param>
+    public static (TrialDocument Document, IReadOnlyList<Problem> Problems) Apply(TrialDocument document, IReadOnlyDictionary<string, Recording> recordings, Func<string, double?> kept)
     {
         ArgumentNullException.ThrowIfNull(document);
         ArgumentNullException.ThrowIfNull(recordings);
-        var known = document.Recordings.Where(r => r.Run is not null).Select(r => (Entry: r, OfDay: OfDay(recordings.GetValueOrDefault(r.Id)))).Where(r => r.OfDay is not null).ToDictionary(r => r.Entry.Id, r => r.OfDay!.Value, StringComparer.Ordinal);
+        ArgumentNullException.ThrowIfNull(kept);
+        var known = document.Recordings.Where(r => r.Run is not null).Select(r => (Entry: r, OfDay: OfDay(recordings.GetValueOrDefault(r.Id)) ?? kept(r.Id))).Where(r => r.OfDay is not null).ToDictionary(r => r.Entry.Id, r => r.OfDay!.Value, StringComparer.Ordinal);
         if (known.Count == 0) return (document, []);
         var runs = document.Runs.Select(run => HasClock(document, run) || Earliest([.. document.Recordings.Where(r => r.Run == run.Id && known.ContainsKey(r.Id)).Select(r => known[r.Id])]) is not { } start ? run : run with { StartOfDay = start }).ToList();
         var problems = new List<Problem>();

@@ -25,14 +25,21 @@ public static class CabinSpectra
     {
         var channel = cabin.Channel is { } named ? inputs.Document.Channels.First(c => c.Id == named)
             : inputs.Document.Recordings.FirstOrDefault(r => r.Id == cabin.Recording) is { } entry ? inputs.Document.ChannelsOf(entry).MaxBy(c => c.Outside) : null;
+        if (channel is not null && inputs.Kept.TryGetValue(cabin.Recording!, out var kept))
+            return kept.Span(channel.Number, cabin.From ?? 0, cabin.To ?? kept.Seconds) is { } there ? Recorded(cabin, channel, calibrations, at => there.With(at)) : new(null, false, null, $"the sound of '{cabin.Recording}' was discarded, and no levels of this span were kept");
         if (channel is null || !inputs.Recordings.TryGetValue(cabin.Recording!, out var recording) || recording.Samples is not { } samples || channel.Number > samples.Channels)
             return new(null, false, null, $"the recording '{cabin.Recording}' could not be read");
         var first = (long)Math.Round((cabin.From ?? 0) * samples.SampleRate);
         var last = (long)Math.Round((cabin.To ?? recording.Duration.TotalSeconds) * samples.SampleRate);
         if (last > samples.Frames || last - first < samples.SampleRate) return new(null, false, null, $"the span lies outside '{cabin.Recording}', or is shorter than a second");
         var span = LevelAnalysis.Measure(samples, channel.Number - 1, first, last - first, new LevelSettings { Octaves = false });
+        return Recorded(cabin, channel, calibrations, at => TakeMeasurement.Levels(channel.Id, span, at));
+    }
+
+    private static CabinSpectrum Recorded(Document.CabinEntry cabin, Document.ChannelEntry channel, ChannelCalibrations calibrations, Func<double, ChannelLevels> read)
+    {
         var calibration = calibrations.ByChannel[channel.Id];
-        var levels = TakeMeasurement.Levels(channel.Id, span, calibration.IsUsable ? calibration.FullScale!.Value.Decibels : 0);
+        var levels = read(calibration.IsUsable ? calibration.FullScale!.Value.Decibels : 0);
         return levels.Bands.Count == 0 ? new(null, false, null, $"'{cabin.Recording}' holds no sound there")
             : new(Spectrum.Of(levels.Bands.Select(b => KeyValuePair.Create(b.Key, Level.FromDecibels(b.Value)))), calibration.IsUsable,
                 cabin.Uncertainty ?? (calibration.IsUsable ? calibration.StandardUncertainty.Decibels : null), $"recorded: {cabin.Recording}, channel {channel.Id}{(channel.Outside ? ", outside" : ", at the open ear")}");

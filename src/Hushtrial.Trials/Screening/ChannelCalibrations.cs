@@ -52,6 +52,8 @@ public sealed record ChannelCalibrations(IReadOnlyDictionary<string, Calibration
         var uncertainty = LevelDifference.FromDecibels(entry.Uncertainty);
         if (entry.Kind == CalibrationKind.Sensitivity)
             return Calibration.Stated(Level.FromDecibels(entry.LevelDecibels), uncertainty, entry.Where);
+        if (inputs.Kept.TryGetValue(entry.Recording!, out var kept))
+            return kept.Calibration(entry) ?? Calibration.Kept(null, LevelDifference.Zero, "a calibration that was changed after its sound was discarded", [KeptSound.OtherCalibration(entry, kept)]);
         if (!inputs.Recordings.TryGetValue(entry.Recording!, out var recording) || recording.Samples is not { } samples) return Calibration.None;
         var span = new RecordingSpan(entry.From ?? 0, entry.To ?? recording.Duration.TotalSeconds);
         if (entry.Kind == CalibrationKind.Tone)

@@ -19,6 +19,12 @@ public static class LevelHistories
         foreach (var entry in inputs.Document.Recordings.Where(r => r.Run is not null))
         {
             if (inputs.Document.ChannelsOf(entry).FirstOrDefault(c => !c.Outside) is not { } channel) continue;
+            if (inputs.Kept.TryGetValue(entry.Id, out var kept))
+            {
+                if (kept.History is { } history && history.Channel == channel.Id)
+                    histories.Add(new(entry.Run!, entry.Id, history.StepSeconds * entry.ClockRate, entry.StartClock ?? 0, [.. history.LevelA.Select(l => l + fullScale.GetValueOrDefault(channel.Id))]));
+                continue;
+            }
             if (!inputs.Recordings.TryGetValue(entry.Id, out var recording) || recording.Samples is not { } samples || channel.Number > samples.Channels) continue;
             // At least a second a value, and never more values than a figure can show.
             var seconds = recording.Duration.TotalSeconds;

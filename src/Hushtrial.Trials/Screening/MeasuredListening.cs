@@ -60,6 +60,12 @@ public sealed record MeasuredListening(IReadOnlyDictionary<string, IReadOnlyDict
     /// <summary>Mean band levels of the ear channels over a span, dB; null when it cannot be measured.</summary>
     private static Dictionary<Band, double>? Levels(NamedSpan span, string what, TrialInputs inputs, IReadOnlyDictionary<string, double> fullScale, List<Problem> problems)
     {
+        if (inputs.Kept.TryGetValue(span.Recording, out var kept))
+        {
+            var there = inputs.Document.ChannelsOf(inputs.Document.Recordings.First(r => r.Id == span.Recording)).Where(c => !c.Outside).Select(c => kept.Span(c.Number, span.From, span.To)?.With(fullScale.GetValueOrDefault(c.Id)).Bands).OfType<IReadOnlyDictionary<Band, double>>().ToList();
+            if (there.Count == 0) problems.Add(KeptSound.OtherSpan(what, span.From, span.To, kept));
+            return there.Count == 0 ? null : Mean(there);
+        }
         // A recording that could not be opened has a problem of its own already.
         if (!inputs.Recordings.TryGetValue(span.Recording, out var recording) || recording.Samples is not { } samples) return null;
         var first = (long)Math.Round(span.From * samples.SampleRate);
@@ -77,6 +83,8 @@ public sealed record MeasuredListening(IReadOnlyDictionary<string, IReadOnlyDict
             return null;
         }
         var each = ears.Select(c => TakeMeasurement.Levels(c.Id, LevelAnalysis.Measure(samples, c.Number - 1, first, count, new LevelSettings { Octaves = false }), fullScale.GetValueOrDefault(c.Id)).Bands).ToList();
-        return each[0].Keys.Where(b => each.All(e => e.ContainsKey(b))).ToDictionary(b => b, b => each.Average(e => e[b]));
+        return Mean(each);
     }
+
+    private static Dictionary<Band, double> Mean(List<IReadOnlyDictionary<Band, double>> each) => each[0].Keys.Where(b => each.All(e => e.ContainsKey(b))).ToDictionary(b => b, b => each.Average(e => e[b]));
 }

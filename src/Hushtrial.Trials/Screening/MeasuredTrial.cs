@@ -19,6 +19,9 @@ public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, Channe
     /// <summary>Warning sounds and quiet spans as measured.</summary>
     public MeasuredListening Listening { get; init; } = MeasuredListening.None;
 
+    /// <summary>What was found by holding takes against each other.</summary>
+    public IReadOnlySet<Problem> Compared { get; init; } = new HashSet<Problem>();
+
     /// <summary>Noises of the other cabins by identity.</summary>
     public IReadOnlyDictionary<string, CabinSpectrum> Cabins { get; init; } = new Dictionary<string, CabinSpectrum>(StringComparer.Ordinal);
 
@@ -45,11 +48,13 @@ public sealed record MeasuredTrial(bool Absolute, string? RelativeReason, Channe
         var takes = TakeMeasurement.Measure(inputs, fullScale, safety, progress, cancellation);
         var ownNoise = NoiseFloors.Measure(inputs, fullScale);
         // Takes with the radio on are unlike the others on purpose.
-        var compared = SignalChecks.OfTrial(new ComparedTakes(inputs.Document, [.. takes.Where(t => !t.Entry.CommsOn)], ownNoise), calibrations).ToList();
+        var compared = SignalChecks.OfTrial(new ComparedTakes(inputs.Document, [.. takes.Where(t => !t.Entry.CommsOn && t.ComparedBefore is null)], ownNoise), calibrations).ToList();
+        // Without their sound takes are not compared anew: what was found then stands.
+        compared.AddRange(takes.SelectMany(t => (t.ComparedBefore ?? []).Select(p => new Finding(p, [t.Entry.Id]) { Bands = t.Incomparable })));
         takes = [.. takes.Select(t => Found(t, compared))];
         var listening = MeasuredListening.Of(inputs, fullScale);
         return new(reason is null, reason, calibrations, fullScale, takes, ownNoise, [.. LevelHistories.Measure(inputs, fullScale, cancellation), .. LogTakes.Histories(inputs, takes)],
-            [.. inputs.Problems, .. calibrations.Problems, .. safety.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. NoiseFloors.Reached(takes, ownNoise), .. takes.SelectMany(t => t.Findings).Concat(compared.Select(c => c.Problem)).Distinct(), .. listening.Problems]) { Listening = listening, Cabins = CabinSpectra.Of(inputs, calibrations) };
+            [.. inputs.Problems, .. KeptSound.Notes(inputs), .. calibrations.Problems, .. safety.Problems, .. NoiseFloors.Missing(inputs, ownNoise), .. NoiseFloors.Reached(takes, ownNoise), .. takes.SelectMany(t => t.Findings).Concat(compared.Select(c => c.Problem)).Distinct(), .. listening.Problems]) { Listening = listening, Cabins = CabinSpectra.Of(inputs, calibrations), Compared = compared.Select(c => c.Problem).ToHashSet() };
     }
 
     private static TakeLevels Found(TakeLevels take, List<Finding> compared)

@@ -15,6 +15,11 @@ public static class NoiseFloors
         var floors = new Dictionary<string, ChannelLevels>(StringComparer.Ordinal);
         foreach (var channel in inputs.Document.Channels)
         {
+            if (channel.NoiseRecording is { } quiet && inputs.Kept.TryGetValue(quiet, out var kept))
+            {
+                if (kept.Span(channel.Number, channel.NoiseFrom ?? 0, channel.NoiseTo ?? kept.Seconds) is { } levels) floors[channel.Id] = levels.With(fullScale.GetValueOrDefault(channel.Id));
+                continue;
+            }
             if (channel.NoiseRecording is not { } id || !inputs.Recordings.TryGetValue(id, out var recording) || recording.Samples is not { } samples) continue;
             var first = (long)((channel.NoiseFrom ?? 0) * samples.SampleRate);
             var last = Math.Min((long)((channel.NoiseTo ?? recording.Duration.TotalSeconds) * samples.SampleRate), samples.Frames);

@@ -25,6 +25,9 @@ public sealed record TakeLevels(TakeEntry Entry, double? Clock, double? Seconds,
     /// <summary>The channels that were read from their safety track, whose gain is known with an uncertainty.</summary>
     public IReadOnlyList<SafetyReading> Safety { get; init; } = [];
 
+    /// <summary>What checks over several takes found while the sound was there; null for a take whose sound is there still.</summary>
+    public IReadOnlyList<Problem>? ComparedBefore { get; init; }
+
     /// <summary>The take with speech and bursts set aside; null when there are none.</summary>
     public Gate? Gate { get; init; }
 

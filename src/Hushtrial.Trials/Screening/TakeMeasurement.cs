@@ -39,6 +39,7 @@ public static class TakeMeasurement
     private static TakeLevels Recorded(TakeEntry take, TrialInputs inputs, IReadOnlyDictionary<string, double> fullScale, SafetyTracks safety)
     {
         var entry = inputs.Document.Recordings.First(r => r.Id == take.Recording);
+        if (inputs.Kept.TryGetValue(entry.Id, out var kept)) return KeptSound.Take(take, entry, kept, ClockOf(inputs.Document, take, entry), fullScale);
         if (!inputs.Recordings.TryGetValue(entry.Id, out var recording) || recording.Samples is not { } samples)
             return new(take, null, null, [], null, []);
         var (from, to) = (take.From!.Value, take.To!.Value);
@@ -102,8 +103,7 @@ public static class TakeMeasurement
         var coherence = outside is null || elsewhere is not null || signals.Low is not { Segments: >= 4 } low ? []
             : ears.Select(e => low.Coherence(seen.IndexOf(e), seen.IndexOf(outside), 20, 100)).ToList();
         var (from, to) = (take.From!.Value, take.To!.Value);
-        var clock = (entry.StartClock ?? (OnlyOneOfItsRun(document, entry) ? 0 : null)) + ((from + to) / 2 * entry.ClockRate);
-        return new(take, clock, to - from, [.. ears.Select(e => e.Levels)], outside?.Levels, findings) { Gate = gate, Coherence = coherence };
+        return new(take, ClockOf(document, take, entry), to - from, [.. ears.Select(e => e.Levels)], outside?.Levels, findings) { Gate = gate, Coherence = coherence };
     }
 
     private static Gate? GateOf(List<ChannelTake> ears, ChannelTake? outside, List<Problem> findings)
@@ -161,6 +161,10 @@ public static class TakeMeasurement
             if (Series(history.Third(index)) is { } series) bands[band] = series;
         return new(Series(history.MeanSquareA), Series(history.MeanSquareC), bands);
     }
+
+    /// <summary>Mid time of a take on the clock of its run, s; null without one.</summary>
+    private static double? ClockOf(TrialDocument document, TakeEntry take, RecordingEntry entry) =>
+        (entry.StartClock ?? (OnlyOneOfItsRun(document, entry) ? 0 : null)) + ((take.From!.Value + take.To!.Value) / 2 * entry.ClockRate);
 
     private static bool OnlyOneOfItsRun(TrialDocument document, RecordingEntry entry) =>
         entry.Run is not null && document.Recordings.Count(r => r.Run == entry.Run) == 1;

@@ -20,7 +20,7 @@ internal static class Gathering
         var document = inputs.Document;
         var used = document.Takes.Where(t => t.LeftOut is null && t.Recording is not null).Select(t => t.Recording!).ToHashSet(StringComparer.Ordinal);
         var obstacles = Publication.Obstacles(measured);
-        var trust = new BandTrust(table, document, used.Any(id => inputs.Recordings.TryGetValue(id, out var r) && r.Lossy), obstacles.Count > 0, new MovedTones(document, measured.Takes));
+        var trust = new BandTrust(table, document, used.Any(id => (inputs.Recordings.TryGetValue(id, out var r) && r.Lossy) || (inputs.Kept.TryGetValue(id, out var k) && k.Lossy)), obstacles.Count > 0, new MovedTones(document, measured.Takes));
         var ambient = table.Ambient;
         var open = ReferenceSpectrum.Open(effects, ambient);
         var gathered = new ConditionResults(document, effects, trust, losses, measured.Absolute ? ambient : null, open, table.Readings, table.Field);

@@ -34,6 +34,16 @@ internal sealed class Histories(string folder) : IAsyncDisposable
         return track.Whole;
     }
 
+    /// <summary>Deletes the histories of recordings for good: those under way are waited for first.</summary>
+    public async Task ForgetAsync(IReadOnlyCollection<string> fingerprints)
+    {
+        foreach (var (key, run) in _running.ToArray())
+            if (run.IsValueCreated && fingerprints.Any(f => key.StartsWith(f, StringComparison.Ordinal)))
+                await run.Value.Done.ContinueWith(_ => { }, CancellationToken.None, TaskContinuationOptions.ExecuteSynchronously, TaskScheduler.Default);
+        if (!Directory.Exists(folder)) return;
+        foreach (var file in fingerprints.SelectMany(f => Directory.GetFiles(folder, f + "*"))) File.Delete(file);
+    }
+
     /// <inheritdoc/>
     public async ValueTask DisposeAsync()
     {

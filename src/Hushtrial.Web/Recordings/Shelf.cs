@@ -27,6 +27,17 @@ internal sealed class Shelf(TrialLibrary library) : IDisposable
         }
     }
 
+    /// <summary>Closes the recordings of a trial as soon as nobody has them any more.</summary>
+    public void Forget(Guid trial)
+    {
+        if (!_places.TryRemove(trial, out var place)) return;
+        lock (place)
+        {
+            place.Now?.Release();
+            place.Now = null;
+        }
+    }
+
     /// <inheritdoc/>
     public void Dispose()
     {

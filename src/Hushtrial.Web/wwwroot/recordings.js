@@ -1,5 +1,5 @@
 // Brings files into the trial: dragged, chosen, several at once, resumable. The protocol is tus 1.0, its client a library.
-import { ask, renew, say, tell } from './sheet.js';
+import { ask, renew, revision, say, tell, whether } from './sheet.js';
 
 const drop = document.getElementById('drop');
 const list = document.getElementById('under-way');
@@ -88,5 +88,31 @@ document.getElementById('local-form').addEventListener('submit', async event => 
   if (!response.ok) return tell(await response.text(), true);
   field.value = '';
   tell(say('in the trial'));
+  await renew();
+});
+
+// The sound goes for good: the person is asked twice, and the second question is another one than the first.
+document.addEventListener('click', async event => {
+  const button = event.target.closest?.('[data-discard]');
+  if (!button) return;
+  const first = await whether({
+    title: say('Discard the sound of this trial?'),
+    text: say('All recordings of this trial are deleted from the library. Their levels are kept, and the results stay what they are.'),
+    yes: say('Go on'),
+    no: say('Keep the sound'),
+  });
+  if (!first) return;
+  const second = await whether({
+    title: say('This cannot be undone'),
+    text: say('Nobody can bring the sound back, and nothing else can be measured from it. Is there a copy where you want one?'),
+    yes: say('Discard the sound for good'),
+    no: say('Keep the sound'),
+  });
+  if (!second) return;
+  button.disabled = true;
+  tell(say('The levels are held against the sound …'));
+  const response = await ask(button.dataset.discard, { method: 'POST', json: { revision: revision() } });
+  tell(response.ok ? (await response.json()).told : await response.text(), !response.ok);
+  button.disabled = false;
   await renew();
 });
