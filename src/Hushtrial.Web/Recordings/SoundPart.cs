@@ -18,13 +18,13 @@ internal static class SoundPart
         takes: []
         """;
 
-    /// <summary>A document with exactly the recordings, channels and calibrations that can be read; one that cannot is left out, not all of them with it.</summary>
+    /// <summary>A document with exactly the recordings, channels, calibrations and cabins that can be read; one that cannot is left out, not all of them with it.</summary>
     public static TrialDocument Of(TrialDraft draft)
     {
         if (draft.Read().Document is { } whole) return whole;
         var part = TrialDraft.FromText(Frame, draft.DisplayName).Draft ?? throw new InvalidOperationException("The frame of a document is no tree.");
         var document = part.Read().Document ?? throw new InvalidOperationException("The frame of a document cannot be read.");
-        foreach (var section in new[] { "recordings", "channels", "calibrations" })
+        foreach (var section in new[] { "recordings", "channels", "calibrations", "cabins" })
             foreach (var entry in draft.Ids(section))
             {
                 // The run belongs to what is left out.

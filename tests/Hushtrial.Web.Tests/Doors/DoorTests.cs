@@ -11,7 +11,7 @@ public sealed partial class DoorTests(OneBrowser browser)
 {
     /// <summary>The pages of a trial.</summary>
     public static IReadOnlyList<string> PagesOf(Guid trial) =>
-        [.. new[] { "question", "devices", "plan", "recordings", "calibrate", "takes", "findings", "results", "numbers/loss/alder", "meaning", "hear", "report", "history" }.Select(p => $"/trials/{trial:N}/{p}")];
+        [.. new[] { "question", "devices", "plan", "recordings", "calibrate", "ground", "takes", "findings", "results", "numbers/loss/alder", "meaning", "hear", "report", "history" }.Select(p => $"/trials/{trial:N}/{p}")];
 
     [Fact]
     public async Task Without_the_key_nothing_opens_but_style_and_modules()

@@ -27,6 +27,8 @@ public sealed class DiscardSoundTests(OneBrowser browser)
 
         var page = await workspace.PageAsync($"/trials/{id:N}/takes");
         await Expect(page.Locator("[data-part=legend] canvas")).ToBeVisibleAsync();
+        // It is kept when it is whole, a moment after it is drawn.
+        for (var i = 0; i < 300 && Directory.GetFiles(library.HistoriesFolder).Length == 0; i++) await Task.Delay(100, TestContext.Current.CancellationToken);
         Assert.NotEmpty(Directory.GetFiles(library.HistoriesFolder));
         await page.GotoAsync($"{workspace.Workspace.Root}/trials/{id:N}/recordings");
         // Twice asked, and once declined each time, nothing has gone.

@@ -1,0 +1,112 @@
+// The checks before flight: each records a stretch of the open input into the trial and tells the trial what it is. What it shows is worked out in the workspace.
+import { ask, change, renew, say, tell } from './sheet.js';
+import { stayAwake } from './capture/awake.js';
+import { closeInput, input, listInputs, openInput, showReadBack, whyNot } from './capture/input.js';
+import { lookAt, showPeaks } from './capture/peaks.js';
+import { beginCapture, capture, endCapture, fillUp, sendTo, take } from './capture/sending.js';
+
+const root = document.getElementById('ground');
+if (root) begin();
+
+function begin() {
+  const part = name => document.querySelector(`#ground [data-part="${name}"], #ground-more [data-part="${name}"]`);
+  const base = root.dataset.captures;
+  const told = (words, bad = false) => { part('state').textContent = words; part('state').classList.toggle('wrong', bad); };
+  const plain = field => field.value.trim().replace(',', '.').replace('−', '-');
+  const span = (recording, to) => ({ recording, from: '0:02', to });
+  let quiet = null, busy = false;
+
+  async function open(deviceId) {
+    try {
+      await openInput(deviceId, { module: root.dataset.samples, arrived: samples => { lookAt(samples); take(samples); }, missed: fillUp, ended: () => { told(say('The input was taken away.'), true); refresh(); } });
+    } catch (error) {
+      return tell(whyNot(error), true);
+    }
+    showReadBack(part('settings'));
+    part('opened').hidden = false;
+    await listInputs(part('inputs'));
+    refresh();
+  }
+
+  const refresh = () => { for (const button of document.querySelectorAll('[data-check]')) button.disabled = busy || !input.stream || button.dataset.check === 'quiet-on' && quiet === null; };
+
+  /** Records so many seconds and brings them into the trial. Resolves to the identity of the recording. */
+  async function record(name, seconds) {
+    const refused = await beginCapture(name);
+    if (refused !== null) throw new Error(refused);
+    stayAwake(true);
+    try {
+      while (capture.id && capture.frames < seconds * input.rate) {
+        told(say('Recording: {0} of {1} s', Math.floor(capture.frames / input.rate), seconds));
+        await new Promise(done => setTimeout(done, 200));
+        if (!input.stream) throw new Error(say('The input was taken away.'));
+      }
+    } finally {
+      stayAwake(false);
+    }
+    const id = await endCapture();
+    if (!id) throw new Error(say('Nothing was recorded.'));
+    told(say('Bringing it in …'));
+    const response = await ask(`${base}/${id}/finish`, { method: 'POST' });
+    if (!response.ok) throw new Error(await response.text());
+    const { recording, gaps } = await response.json();
+    if (!recording) throw new Error(say('Nothing was recorded.'));
+    if (gaps) tell(say('Samples were missing: record it again.'), true);
+    await renew();
+    return recording;
+  }
+
+  const checks = {
+    async tone() {
+      const level = plain(part('level')), hertz = plain(part('hertz'));
+      if (!level || !hertz || Number.isNaN(Number(level)) || Number.isNaN(Number(hertz))) throw new Error(say('Say first what the calibrator gives: its level and its frequency.'));
+      const when = part('when').value;
+      const recording = await record(`calibration-${when}`, 20);
+      await change({ add: { section: 'calibrations', fields: { channel: part('channel').value, kind: 'tone', ...span(recording, '0:18'), level_db: level, hertz, when } } });
+    },
+    low: () => record(`tone-low-${part('when').value}`, 10),
+    high: () => record(`tone-high-${part('when').value}`, 10),
+    async noise() {
+      const recording = await record('quiet', 15), fields = span(recording, '0:14');
+      await change({ several: Object.entries(fields).map(([key, value]) => ({ set: { path: `channels[${part('channel').value}].own_noise.${key}`, value } })) });
+    },
+    async alarm() {
+      const name = part('alarm').value.trim();
+      if (!name) throw new Error(say('Say first which alarm it is.'));
+      const recording = await record('alarm', 8);
+      await change({ add: { section: 'listening.warnings', fields: { id: part('alarm').dataset.next, name, way: 'air', ...span(recording, '0:07') } } });
+    },
+    async 'quiet-off'() { quiet = await record('quiet-off', 12); },
+    async 'quiet-on'() {
+      const condition = part('condition').value;
+      if (!condition) throw new Error(say('Name a condition with electronics first.'));
+      const on = await record('quiet-on', 12), off = quiet;
+      const both = Object.entries({ on, off }).flatMap(([which, recording]) => Object.entries(span(recording, '0:11')).map(([key, value]) => [`${which}.${key}`, value]));
+      await change({ add: { section: 'listening.quiet', fields: { condition, ...Object.fromEntries(both) } } });
+      quiet = null;
+    },
+  };
+
+  async function run(check) {
+    busy = true;
+    refresh();
+    try {
+      await checks[check]();
+      await renew();
+      told(say('Recorded. What it shows stands below.'));
+    } catch (error) {
+      told(error.message, true);
+    }
+    busy = false;
+    refresh();
+  }
+
+  sendTo(base, { changed: () => {}, broken: words => told(words, true) });
+  showPeaks(part('peaks'));
+  part('open').addEventListener('click', () => open(part('inputs').value));
+  part('inputs').addEventListener('change', () => open(part('inputs').value));
+  document.addEventListener('click', event => { const button = event.target.closest?.('[data-check]'); if (button && !busy) run(button.dataset.check); });
+  addEventListener('beforeunload', event => { if (capture.id) event.preventDefault(); });
+  addEventListener('pagehide', closeInput);
+  refresh();
+}
