@@ -14,7 +14,7 @@ internal static class CalculationTarget
 {
     private static readonly string[][] _commands =
     [
-        ["rating", "--subjects", "16"], ["claim", "--value", "15", "--at", "125", "--active-up-to", "500"], ["exposure"], ["loudness"], ["speech", "--procedure", "octave"], ["audible"], ["speech"], ["claim", "--at-least", "20"],
+        ["rating", "--subjects", "16"], ["claim", "--value", "15", "--at", "125", "--active-up-to", "500"], ["exposure"], ["loudness"], ["speech", "--procedure", "octave"], ["audible"], ["speech"], ["rating"],
     ];
 
     private static readonly string[] _texts =
@@ -28,7 +28,7 @@ internal static class CalculationTarget
         "4hz,speech,noise\n250,50,70\n500,40,65\n1000,40,45\n2000,30,25\n4000,20,1\n8000,0,-15\n",
         "5hz,signal,noise,loss\n500,60,80,26\n1000,95,75,31\n2000,70,70,34\n",
         "6{\"hz\":[160,200,250,315,400,500,630,800,1000,1250,1600,2000,2500,3150,4000,5000,6300,8000],\"speech\":[50,50,50,48,47,46,45,44,43,42,41,40,38,36,34,32,30,28],\"noise\":[60,60,58,57,55,54,53,52,51,50,48,47,46,45,44,43,42,41]}",
-        "7{\"measured\": 17.2, \"sd\": 0.9, \"readings\": [17.1, 18.2, 16.9]}",
+        "7{\"bands\":[{\"hz\":500,\"mean\":19.6,\"sd\":4},{\"hz\":1000,\"mean\":22,\"sd\":4}]}",
         "0[{\"hz\":500,\"mean\":19.6},{\"hz\":1000,\"mean\":22}]",
     ];
 
@@ -41,7 +41,15 @@ internal static class CalculationTarget
     private static readonly Edge _edge = new(_output, _error, _input, TimeProvider.System, ErrorIsTerminal: false);
     private static readonly RootCommand _root = CommandTree.Build(_edge);
 
-    public static FuzzTarget Target { get; } = new("calculations", 2048, _ => [.. _texts.Select(Encoding.UTF8.GetBytes)], new TextMutation(_words).Mutate, Execute);
+    public static FuzzTarget Target { get; } = new("calculations", 2048, _ => Seeds(), new TextMutation(_words).Mutate, Execute);
+
+    private static byte[][] Seeds()
+    {
+        byte[][] seeds = [.. _texts.Select(Encoding.UTF8.GetBytes)];
+        // The first execution of a command compiles it, which is no fault of the input.
+        foreach (var seed in seeds) _ = Execute(seed);
+        return seeds;
+    }
 
     public static bool Execute(byte[] input)
     {
