@@ -1,6 +1,7 @@
 using System.Net;
 using System.Text.Json;
 using System.Text.RegularExpressions;
+using Hushtrial.Hearing.Exposure;
 using Hushtrial.Reporting.Exports;
 using Hushtrial.Reporting.Figures;
 using Hushtrial.Reporting.Report;
@@ -84,6 +85,18 @@ public sealed partial class MeaningTests
         Assert.Equal(350, niosh.GetProperty("dose_percent").GetProperty("estimate").GetDouble() * Hours("estimate"), 1e-3);
         Assert.True(json.GetProperty("loudness")[0].GetProperty("loudness_ratio").GetProperty("estimate").GetDouble() is > 0 and < 1);
         Assert.Equal(JsonValueKind.Null, json.GetProperty("loudness")[2].GetProperty("loudness_ratio").GetProperty("estimate").ValueKind);
+    }
+
+    [Fact]
+    public void Rule_sets_are_named_and_never_called_by_their_keys()
+    {
+        var results = Meaning.Results();
+        var osha = RuleSets.Find("osha-pel")!;
+        var named = results with { Exposure = results.Exposure! with { Conditions = [.. results.Exposure.Conditions.Select(c => c with { Rules = [.. c.Rules.Select(r => r with { Rules = osha })] })] } };
+        var figure = TrialFigures.Of(named, FigureWidth.Page).All().Single(f => f.Name == "exposure").Standalone;
+        Assert.Contains("90 (OSHA PEL)", figure, StringComparison.Ordinal);
+        Assert.DoesNotContain(osha.Id, figure, StringComparison.OrdinalIgnoreCase);
+        Assert.All(RuleSets.All, r => Assert.DoesNotContain(r.Id, new[] { r.ShortName, r.Name }));
     }
 
     [Fact]
