@@ -43,23 +43,30 @@ internal static class CalibrationTarget
 
     private static readonly string[] _more = ["recorder: seat", "number: 64", "safety: { number: 2, below_db: 12 }", "kind: tone", "kind: side-by-side", "kind: sensitivity", "from: 0:08", "to: 9.9", "to: 10", "hertz: 250", "level_db: 200", "uncertainty_db: 0.01", "weighting: C"];
 
-    public static FuzzTarget Documents { get; } = new("calibrations", 4096, _ => [Encoding.UTF8.GetBytes(Sections)], new TextMutation([.. DocumentTarget.Words, .. _more]).Mutate, Calibrate);
+    public static FuzzTarget Documents { get; } = new("calibrations", 4096, _ => Warm(Calibrate, Encoding.UTF8.GetBytes(Sections)), new TextMutation([.. DocumentTarget.Words, .. _more]).Mutate, Calibrate);
 
     /// <summary>Pieces of 8 bytes: frequency, amplitude, length, noise, two bytes each, behind 8 bytes of the calibrator.</summary>
-    public static FuzzTarget Sounds { get; } = new("tones", 136, _ => [Piece(1000, 8000, 3000, 0), Piece(250, 32767, 2000, 400), [.. Piece(1000, 8000, 1000, 10), .. Piece(1000, 800, 1000, 10)[8..]]], ByteMutation.Mutate, Measure);
+    public static FuzzTarget Sounds { get; } = new("tones", 136, _ => Warm(Measure, Piece(1000, 8000, 3000, 0), Piece(250, 32767, 2000, 400), [.. Piece(1000, 8000, 1000, 10), .. Piece(1000, 800, 1000, 10)[8..]]), ByteMutation.Mutate, Measure);
+
+    // The first execution compiles what it needs, which is no fault of the input.
+    private static byte[][] Warm(Func<byte[], bool> execute, params byte[][] seeds)
+    {
+        foreach (var seed in seeds) _ = execute(seed);
+        return seeds;
+    }
 
     private static bool Calibrate(byte[] input)
     {
         var (document, problems) = TrialDocumentReader.Read(Frame + Encoding.UTF8.GetString(input), "trial.yaml");
         Places.Check(problems, long.MaxValue, Places.LinesIn(input) + 8);
-        if (document is null) return false;
+        if (document is null) return !problems.Any(p => p.Code is "DOC-001" or "DOC-002" or "DOC-003" or "DOC-004" or "DOC-005" or "DOC-006" or "DOC-007" or "DOC-008");
         var inputs = new TrialInputs(document, new Dictionary<string, Recording>(StringComparer.Ordinal) { ["tones"] = _tones, ["f1"] = _tones, ["s1"] = _tones }, [], [], "0");
         var calibrations = ChannelCalibrations.Of(inputs);
         Places.Check(calibrations.Problems, long.MaxValue, int.MaxValue - 1);
         foreach (var channel in document.Channels) Check(calibrations.ByChannel[channel.Id]);
         foreach (var floor in NoiseFloors.Measure(inputs, calibrations.FullScale(calibrations.Absolute(document))).Values)
             BrokenPropertyException.Unless(floor.Bands.Values.All(double.IsFinite), "an own noise without a level");
-        return document.Calibrations.Count > 0;
+        return true;
     }
 
     private static bool Measure(byte[] input)
