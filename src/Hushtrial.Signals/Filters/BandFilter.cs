@@ -30,7 +30,7 @@ internal sealed class BandFilter
         Numerator = bilinear ? null : FitNumerator();
         Gain = 1;
         // The bilinear band-pass has gain 1 at its centre, the midband but for 10⁻⁵ dB.
-        if (Numerator is null) Gain = 1 / Response(band.ExactMidband.Hertz).Magnitude;
+        if (Numerator is null) Gain = 1 / At(band.ExactMidband.Hertz).Magnitude;
         // The gain of the fitted one is its first coefficient: one multiplication less for every sample.
         else
         {
@@ -86,12 +86,15 @@ internal sealed class BandFilter
     }
 
     /// <summary>Complex response at a frequency in Hz.</summary>
-    internal Complex Response(double hertz)
+    internal Complex Response(double hertz) => At(hertz).ToComplex();
+
+    /// <summary>The same in plain arithmetic.</summary>
+    internal Phasor At(double hertz)
     {
-        var z = Complex.FromPolarCoordinates(1, -2 * Math.PI * hertz / Rate);
-        Complex response = Gain;
-        for (var i = 0; i < Order; i++)
-            response *= (Numerator is null ? 1 - (z * z) : 1 - z) / (1 - (z * Feedback1[i]) - (z * z * Feedback2[i]));
+        var z = Phasor.Of(-2 * Math.PI * hertz / Rate);
+        var zeros = Numerator is null ? 1 - (z * z) : 1 - z;
+        var response = new Phasor(Gain, 0);
+        for (var i = 0; i < Order; i++) response *= zeros / Phasor.Section(z, Feedback1[i], Feedback2[i]);
         return Numerator is null ? response : response * (Numerator[0] + (z * (Numerator[1] + (z * Numerator[2]))));
     }
 
@@ -107,7 +110,7 @@ internal sealed class BandFilter
                 var f = Band.ExactMidband.Hertz * r;
                 if (f >= Rate / 2.0) continue;
                 var (least, most) = ClassOneMask.Limits(Band.Fraction, r);
-                var attenuation = -20 * Math.Log10(Response(f).Magnitude);
+                var attenuation = -20 * Math.Log10(At(f).Magnitude);
                 if (attenuation < least || attenuation > most) return false;
             }
         }
@@ -151,19 +154,22 @@ internal sealed class BandFilter
         var analogue = AnaloguePoles();
         double Analogue(double hertz)
         {
-            var s = new Complex(0, 2 * Math.PI * hertz);
-            return analogue.Aggregate(Complex.One, (h, p) => h * s / ((s - p) * (s - Complex.Conjugate(p)))).Magnitude;
+            // Of each pair of poles p: |s/((s − p)(s − p*))| = ω/|p·p* − ω² − 2·Re p·iω|.
+            var (omega, size) = (2 * Math.PI * hertz, 1.0);
+            foreach (var p in analogue) size *= omega / new Phasor((p.Real * p.Real) + (p.Imaginary * p.Imaginary) - (omega * omega), 2 * p.Real * omega).Magnitude;
+            return size;
         }
+        var atMiddle = Analogue(middle);
         var (u, power, weight) = (new double[points], new double[points], new double[points]);
         for (var i = 0; i < points; i++)
         {
             var f = from * Math.Pow(to / from, i / (points - 1.0));
             var half = Math.Sin(Math.PI * f / Rate);
             u[i] = 2 * half * half;
-            var z = Complex.FromPolarCoordinates(1, -2 * Math.PI * f / Rate);
-            var allPole = Complex.One;
-            for (var k = 0; k < Order; k++) allPole *= (1 - z) / (1 - (z * Feedback1[k]) - (z * z * Feedback2[k]));
-            var goal = Analogue(f) / Analogue(middle);
+            var z = Phasor.Of(-2 * Math.PI * f / Rate);
+            var allPole = Phasor.One;
+            for (var k = 0; k < Order; k++) allPole *= (1 - z) / Phasor.Section(z, Feedback1[k], Feedback2[k]);
+            var goal = Analogue(f) / atMiddle;
             power[i] = Math.Pow(goal / allPole.Magnitude, 2);
             // The pass band first; a skirt matters less the lower it lies.
             weight[i] = Math.Pow(goal, 0.7) + 0.001;

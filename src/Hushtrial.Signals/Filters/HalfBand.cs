@@ -19,8 +19,14 @@ internal static class HalfBand
     /// <summary>Gain at a frequency in cycles per frame before halving; the phase is that of no delay.</summary>
     internal static double Gain(double frequency)
     {
+        // cos 3x, cos 5x, … from the two before, each with its step of 2x.
+        var (step, before, cosine) = (2 * Math.Cos(4 * Math.PI * frequency), Math.Cos(2 * Math.PI * frequency), Math.Cos(2 * Math.PI * frequency));
         var gain = 0.5;
-        for (var i = 0; i < Pairs; i++) gain += 2 * Taps[i] * Math.Cos(2 * Math.PI * frequency * ((2 * i) + 1));
+        foreach (var tap in Taps)
+        {
+            gain += 2 * tap * cosine;
+            (before, cosine) = (cosine, (step * cosine) - before);
+        }
         return gain;
     }
 

@@ -67,8 +67,8 @@ internal sealed class LowRateFilter
     /// <summary>Complex response from the full-rate input to the output, at a frequency up to half the full rate; above half the reduced rate that of the folded tone.</summary>
     internal Complex Response(double hertz)
     {
-        var z = Complex.FromPolarCoordinates(1, -2 * Math.PI * hertz * Factor / Full.Rate);
-        return Chain(hertz) * AllPole(z) * (Numerator[0] + (z * (Numerator[1] + (z * (Numerator[2] + (z * Numerator[3])))))) * Gain;
+        var z = Phasor.Of(-2 * Math.PI * hertz * Factor / Full.Rate);
+        return (AllPole(z) * (Numerator[0] + (z * (Numerator[1] + (z * (Numerator[2] + (z * Numerator[3])))))) * (Chain(hertz) * Gain)).ToComplex();
     }
 
     private double Chain(double hertz)
@@ -78,10 +78,10 @@ internal sealed class LowRateFilter
         return gain;
     }
 
-    private Complex AllPole(Complex z)
+    private Phasor AllPole(Phasor z)
     {
-        var response = Complex.One;
-        for (var i = 0; i < Feedback1.Length; i++) response *= (1 - z) / (1 - (z * Feedback1[i]) - (z * z * Feedback2[i]));
+        var (response, zero) = (Phasor.One, 1 - z);
+        for (var i = 0; i < Feedback1.Length; i++) response *= zero / Phasor.Section(z, Feedback1[i], Feedback2[i]);
         return response;
     }
 
@@ -94,17 +94,17 @@ internal sealed class LowRateFilter
         for (var i = 0; i < frequencies.Length; i++)
         {
             var f = frequencies[i];
-            var (full, chain) = (Full.Response(f), Chain(f));
+            var (full, chain) = (Full.At(f), Chain(f));
             var size = full.Magnitude;
             var allowed = Allowed * Math.Max(size, 1e-3) * (size > 1e-3 ? 1 : 1e-3 / Math.Max(size, 1e-9));
             weight[i] = 1;
             var scale = 1 / allowed;
-            var wanted = full * scale / Full.Gain;
-            (goal[2 * i], goal[(2 * i) + 1]) = (wanted.Real, wanted.Imaginary);
-            var z = Complex.FromPolarCoordinates(1, -2 * Math.PI * f * Factor / Full.Rate);
-            var value = AllPole(z) * chain * scale;
+            var wanted = full * (scale / Full.Gain);
+            (goal[2 * i], goal[(2 * i) + 1]) = (wanted.Re, wanted.Im);
+            var z = Phasor.Of(-2 * Math.PI * f * Factor / Full.Rate);
+            var value = AllPole(z) * (chain * scale);
             // Powers of 1 − z⁻¹ are far less alike than those of z⁻¹.
-            for (var c = 0; c < Taps; c++, value *= 1 - z) (columns[c][2 * i], columns[c][(2 * i) + 1]) = (value.Real, value.Imaginary);
+            for (var c = 0; c < Taps; c++, value *= 1 - z) (columns[c][2 * i], columns[c][(2 * i) + 1]) = (value.Re, value.Im);
         }
         var solution = new double[Taps];
         for (var round = 0; round < Rounds; round++)
@@ -144,9 +144,15 @@ internal sealed class LowRateFilter
     /// <summary>Weighted least squares by orthogonal columns (Gram and Schmidt, each twice).</summary>
     private static double[] LeastSquares(double[][] columns, double[] goal, double[] weight)
     {
-        double Root(int row) => Math.Sqrt(weight[row / 2]);
-        var basis = columns.Select(column => column.Select((v, row) => v * Root(row)).ToArray()).ToArray();
-        var rest = goal.Select((v, row) => v * Root(row)).ToArray();
+        var root = Array.ConvertAll(weight, Math.Sqrt);
+        double[] Weighted(double[] column)
+        {
+            var weighted = new double[column.Length];
+            for (var row = 0; row < weighted.Length; row++) weighted[row] = column[row] * root[row / 2];
+            return weighted;
+        }
+        var basis = Array.ConvertAll(columns, Weighted);
+        var rest = Weighted(goal);
         var triangle = new double[Taps, Taps];
         var right = new double[Taps];
         static double Dot(double[] x, double[] y)

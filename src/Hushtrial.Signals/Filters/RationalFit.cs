@@ -22,17 +22,20 @@ internal static class RationalFit
     {
         var unknowns = zeros + 1 + poles;
         var solution = new double[unknowns];
-        for (var round = 0; round < Rounds; round++)
+        // Without poles nothing of the weight changes from round to round.
+        for (var round = 0; round < (poles == 0 ? 1 : Rounds); round++)
         {
             var normal = new double[unknowns, unknowns + 1];
             var row = new double[unknowns];
             for (var i = 0; i < u.Length; i++)
             {
-                var denominator = 1.0;
-                for (var k = 1; k <= poles; k++) denominator += solution[zeros + k] * Math.Pow(u[i], k);
+                var (denominator, factor) = (1.0, 1.0);
+                for (var k = 1; k <= poles; k++) denominator += solution[zeros + k] * (factor *= u[i]);
                 var w = weight[i] / (power[i] * denominator);
-                for (var k = 0; k <= zeros; k++) row[k] = w * Math.Pow(u[i], k);
-                for (var k = 1; k <= poles; k++) row[zeros + k] = -w * power[i] * Math.Pow(u[i], k);
+                factor = w;
+                for (var k = 0; k <= zeros; k++, factor *= u[i]) row[k] = factor;
+                factor = -w * power[i];
+                for (var k = 1; k <= poles; k++) row[zeros + k] = factor *= u[i];
                 for (var r = 0; r < unknowns; r++)
                 {
                     for (var c = 0; c < unknowns; c++) normal[r, c] += row[r] * row[c];
