@@ -7,8 +7,13 @@ using Hushtrial.Signals.Recordings;
 using Hushtrial.Signals.Tests.Levels;
 
 // The level engine against its plain twin on the same file in one run, in CPU seconds. Arguments: seconds of audio (600); 'scaling' for
-// the curves over length, channels and threads instead.
+// the curves over length, channels and threads instead, 'kernels' for the kernels one by one.
 // Whole processes beside other tools: bench/compare.py.
+if (args.Contains("kernels"))
+{
+    BenchmarkDotNet.Running.BenchmarkRunner.Run<Kernels>(args: ["--artifacts", Path.Combine(Path.GetTempPath(), "hushtrial-kernels")]);
+    return;
+}
 var seconds = args.Length > 0 ? int.Parse(args[0], CultureInfo.InvariantCulture) : 600;
 const int rate = 48_000;
 var path = Path.Combine(Path.GetTempPath(), $"hushtrial-bench-{Environment.ProcessId}.wav");
@@ -39,8 +44,14 @@ try
     var read = Median(7, () => ReadAll(samples));
     var live = Median(7, () => Live(samples));
     var twoThreads = Median(7, () => LevelAnalysis.Measure(samples, 0, 0, samples.Frames, standard with { MaxThreads = 2 }));
+    var job = Median(7, () =>
+    {
+        _ = LevelAnalysis.Measure(samples, 0, 0, samples.Frames, standard with { Octaves = false });
+        return NarrowBand.Spectrum(samples, 0, 0, samples.Frames);
+    });
     var twin = Median(1, () => new ScalarTwin(samples, 0, 0, samples.Frames, withBands: true));
 
+    Report("the standard job, one thread: A, C, Z with F and S, peak, history, 31 thirds and the spectrum", job);
     Report("engine, one thread: A, C, Z with F and S, peak, history, 31 thirds and 10 octaves", engine);
     Report("engine, one thread: without octaves", thirdsOnly);
     Report("engine, one thread: broadband only", broadband);
@@ -50,7 +61,9 @@ try
     Report("reading and decoding alone", read);
     Report("plain scalar twin (31 thirds and 10 octaves)", twin);
     Console.WriteLine($"twin / engine: {twin.Cpu / engine.Cpu:F1}   two threads, wall: {engine.Wall / twoThreads.Wall:F2} times one");
-
+    var limit = MachineLimit.TimesRealTime(rate);
+    Console.WriteLine(string.Create(CultureInfo.InvariantCulture,
+        $"limit of this processor for {MachineLimit.MultiplyAddsPerSample} multiply-adds per sample, all at the full rate: {limit:F0} x real time; the standard job: {100 * seconds / job.Cpu / limit:F0} % of it"));
 }
 finally
 {
