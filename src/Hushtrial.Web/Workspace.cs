@@ -70,6 +70,8 @@ public sealed class Workspace : IAsyncDisposable
         builder.Services.AddSingleton(library);
         builder.Services.AddSingleton<Desk>();
         builder.Services.AddSingleton(_ => new CaptureShelf(library, settings.Clock));
+        builder.Services.AddSingleton<LeadDesk>();
+        builder.Services.AddSingleton(settings.Clock);
         builder.Services.AddSingleton<Shelf>();
         builder.Services.AddSingleton<CalibrationDesk>();
         builder.Services.AddSingleton<ResidualDesk>();
@@ -103,6 +105,7 @@ public sealed class Workspace : IAsyncDisposable
         app.MapDiscarding();
         app.MapPlanning();
         app.MapCaptures();
+        app.MapLeading();
         try
         {
             await app.StartAsync(cancellation);

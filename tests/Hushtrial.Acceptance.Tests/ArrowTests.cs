@@ -24,7 +24,7 @@ public sealed partial class ArrowTests
     private static readonly Dictionary<string, string[]> _folders = new(StringComparer.Ordinal)
     {
         ["Hushtrial.Signals"] = ["Recordings", "Calibration", "Filters", "Levels", "Rendering"],
-        ["Hushtrial.Trials"] = ["Document", "Logs", "Alignment", "Results", "Screening", "Pairing", "Effects", "Verdicts", "Claims", "Planning", "Finding", "Listening", "Summary", "Synthesis", "Proof"],
+        ["Hushtrial.Trials"] = ["Document", "Logs", "Alignment", "Results", "Screening", "Pairing", "Effects", "Verdicts", "Claims", "Planning", "Finding", "Leading", "Listening", "Summary", "Synthesis", "Proof"],
     };
 
     [Fact]

@@ -58,3 +58,8 @@ public enum CaptureAnswer
     /// <summary>There is no such capture; it may be finished.</summary>
     Unknown,
 }
+
+/// <summary>Hears frames that are kept for the first time.</summary>
+/// <param name="from">Place of the first one.</param>
+/// <param name="interleaved">32-bit floating point, little-endian, one value per channel and frame.</param>
+public delegate void FreshFrames(long from, ReadOnlySpan<byte> interleaved);

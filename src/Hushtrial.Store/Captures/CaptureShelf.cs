@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using System.Text.Json;
 using Hushtrial.Quantities;
+using Hushtrial.Signals.Recordings;
 using Hushtrial.Store.Files;
 using Hushtrial.Store.Library;
 
@@ -74,8 +75,9 @@ public sealed class CaptureShelf : IDisposable
     /// <param name="id">The capture.</param>
     /// <param name="from">Place of the first frame, counted from the beginning of the capture.</param>
     /// <param name="interleaved">32-bit floating point, little-endian, one value per channel and frame, full scale ±1.</param>
+    /// <param name="fresh">Is given what is kept for the first time, in order and without a gap, before the answer; null when nobody listens.</param>
     /// <returns>What became of them, and where the capture stands now; the state is null when there is no such capture.</returns>
-    public (CaptureAnswer Answer, CaptureState? State) Append(Guid id, long from, ReadOnlySpan<byte> interleaved)
+    public (CaptureAnswer Answer, CaptureState? State) Append(Guid id, long from, ReadOnlySpan<byte> interleaved, FreshFrames? fresh = null)
     {
         if (Sit(id) is not { } seat) return (CaptureAnswer.Unknown, null);
         lock (seat)
@@ -83,7 +85,9 @@ public sealed class CaptureShelf : IDisposable
             if (seat.File is not { } file) return (CaptureAnswer.Unknown, null);
             try
             {
+                var before = file.Frames;
                 var answer = file.Append(from, interleaved);
+                if (file.Frames > before) fresh?.Invoke(before, interleaved[^(int)((file.Frames - before) * 4 * seat.Notes.Source.Channels)..]);
                 if (answer == CaptureAnswer.Kept && seat.Notes.FirstFrameAt is null && file.Frames > 0)
                 {
                     seat.Notes = seat.Notes with { FirstFrameAt = _clock.GetLocalNow() - TimeSpan.FromSeconds((double)file.Frames / seat.Notes.Source.SampleRate) };
@@ -116,6 +120,23 @@ public sealed class CaptureShelf : IDisposable
         }
     }
 
+    /// <summary>Looks into a capture that may go on growing: what is kept so far, as a recording.</summary>
+    /// <returns>What the look gave; null when there is no such capture, or nothing in it.</returns>
+    public T? Look<T>(Guid id, Func<Recording, T> look)
+        where T : class
+    {
+        ArgumentNullException.ThrowIfNull(look);
+        if (Sit(id) is not { } seat) return null;
+        lock (seat)
+        {
+            if (seat.File is not { Frames: > 0 } file) return null;
+            file.Flush();
+        }
+        if (FileBytes.OpenGrowing(Sound(id), seat.Notes.Name) is not { } bytes) return null;
+        using var recording = Recording.Open(bytes, seat.Notes.Name, Truncation.IsAllowed);
+        return look(recording);
+    }
+
     /// <summary>How far a capture is; null when there is none.</summary>
     public CaptureState? Find(Guid id)
     {
@@ -128,8 +149,12 @@ public sealed class CaptureShelf : IDisposable
         .Where(id => Read(id)?.Trial == trial).Select(Find).OfType<CaptureState>().OrderBy(s => s.Id)];
 
     /// <summary>Ends a capture: its file is hashed and becomes a recording of its trial.</summary>
+    /// <param name="id">The capture.</param>
+    /// <param name="author">Who.</param>
+    /// <param name="cancellation">Stops the hashing.</param>
+    /// <param name="placed">Takes over what was noted, when the recording is in the trial and before the notes are forgotten.</param>
     /// <returns>The recording, or why it could not be one; null when there is no such capture. Done again after a kill, it ends the same.</returns>
-    public async Task<(AddedFile File, CaptureState State)?> FinishAsync(Guid id, string author, CancellationToken cancellation)
+    public async Task<(AddedFile File, CaptureState State)?> FinishAsync(Guid id, string author, CancellationToken cancellation, Action<AddedFile, CaptureState>? placed = null)
     {
         if (Sit(id) is not { } seat) return null;
         CaptureState state;
@@ -145,6 +170,7 @@ public sealed class CaptureShelf : IDisposable
         try
         {
             if (state.Frames > 0) added = await _library.TakeCaptureAsync(state.Trial, Sound(id), state.Name, author, cancellation).ConfigureAwait(false);
+            if (added.Trial is not null) placed?.Invoke(added, state);
             if (state.Frames == 0 || added.Trial is not null) Forget(id);
         }
         finally

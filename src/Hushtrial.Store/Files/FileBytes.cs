@@ -19,7 +19,13 @@ public sealed class FileBytes : IByteSource
     /// <param name="name">Name for people.</param>
     /// <param name="problem">Why it cannot be opened; null when it can.</param>
     /// <returns>The bytes, or null with a problem.</returns>
-    public static FileBytes? Open(string path, string name, out Problem? problem)
+    public static FileBytes? Open(string path, string name, out Problem? problem) => Open(path, name, FileShare.Read | FileShare.Delete, out problem);
+
+    /// <summary>Opens a file that another part of the program still writes.</summary>
+    /// <inheritdoc cref="Open(string, string, out Problem?)"/>
+    internal static FileBytes? OpenGrowing(string path, string name) => Open(path, name, FileShare.ReadWrite | FileShare.Delete, out _);
+
+    private static FileBytes? Open(string path, string name, FileShare share, out Problem? problem)
     {
         problem = null;
         try
@@ -37,7 +43,7 @@ public sealed class FileBytes : IByteSource
             }
             // Devices and pipes state no length; opening one might wait for ever, so nothing without a length is opened.
             if (file.Length == 0) return new FileBytes(null);
-            var handle = File.OpenHandle(path, FileMode.Open, FileAccess.Read, FileShare.Read | FileShare.Delete);
+            var handle = File.OpenHandle(path, FileMode.Open, FileAccess.Read, share);
             return new FileBytes(handle) { Length = RandomAccess.GetLength(handle) };
         }
         catch (UnauthorizedAccessException)

@@ -70,7 +70,7 @@ internal sealed class Assembly(Draft draft, RunClocks clocks, DocumentProblems p
         var offset = recording.Number("clock_offset_s") ?? 0;
         return new RecordingEntry(recording.Text("id")!, tracks[0].Parts[0], SinceStart(recording.Text("run"), recording.Seconds("starts")) + offset, recording.Text("run"), recording.Flag("allow_truncated") ?? false)
         {
-            Recorder = recording.Text("recorder"), ClockOffset = offset, ClockDrift = recording.Number("clock_drift_ppm") ?? 0,
+            Recorder = recording.Text("recorder"), ClockOffset = offset, ClockDrift = recording.Number("clock_drift_ppm") ?? 0, Captured = recording.List<string>("captured"),
             Tracks = tracks is [{ Number: 1, Parts.Count: 1 }] ? [] : tracks,
         };
     }

@@ -11,6 +11,7 @@ internal static class DesignChecks
         Channels(draft, problems);
         RecordingChecks.Check(draft, problems);
         RecordingChecks.Recorders(draft, problems);
+        CapturedInput.Check(draft, problems);
         LogChecks.Check(draft, problems);
         foreach (var calibration in draft.List("calibrations")) Calibration(calibration, problems);
         Conditions(draft, problems);

@@ -69,8 +69,14 @@ internal static class DocumentShape
 
     public static MapShape Fitting { get; } = Map("how devices were fitted",
         Note("fitted_by", "Who put the devices on."), Note("training", "Training in fitting."), Note("fitting_noise", "Noise while fitting."),
-        Note("replicates", "How many fits of each were planned."), Note("order", "The order."), Note("order_drawn", "How the order was drawn, and when."),
-        Note("blind", "Who did not know which device was which."), Detail("settle_s", Number(0, 3600, "s"), "Time to settle before a take."),
+        Note("replicates", "How many fits of each were planned."), Note("order", "The order: 'flight 1: open, open; alder, alder; birch-passive, birch-active; open, open' leads the capture and names proposed takes; ';' parts fits, ',' takes."), Note("order_drawn", "How the order was drawn, and when."),
+        Note("blind", "Who did not know which device was which."), Note("codes", "Blind codes that the card shows instead of names: 'B4 = alder; K7 = birch-passive, birch-active'."),
+        Note("codes_revealed", "When the key of the codes was revealed on the card."), Detail("settle_s", Number(0, 3600, "s"), "Time to settle before a take."),
+        Detail("take_s", Number(1, 3600, "s"), "Planned length of a take. Default 16."),
+        Detail("take_half_width_db", Number(0.1, 10, "dB"), "Half width of a take's 95 % interval that is long enough. Default 1.2."),
+        Detail("open_level_a", Number(40, 160, "dB"), "A-weighted level at the open ear, as known beforehand: its dose is reckoned with it while nothing is measured."),
+        Detail("open_rules", new WordsShape([.. RuleSets.All.Select(r => (r.Id, r.Name))]), "Rule set of that dose. Default that of the exposure, else niosh."),
+        Detail("open_share_percent", Number(1, 100, "%"), "Highest share of a day's dose that reading the open ear may cost. Default 25."),
         Note("checked", "How the seal was checked."), Note("rejects", "Fits rejected, with the reason."), Note("safety", "Briefing, stop rules, who watched the radio."),
         Note("remarks", "Anything else."), Own());
 
@@ -125,7 +131,9 @@ internal static class DocumentShape
         Can("starts", new ClockShape(), "Clock time of its first sample. Default the time reference that a broadcast WAV holds."),
         Can("clock_offset_s", Number(-200_000, 200_000, "s"), "Seconds to add to its clock to have the clock of the run; 'hushtrial align' finds them. Default 0."),
         Can("clock_drift_ppm", Number(-5000, 5000, "ppm"), "Parts per million by which its clock is slow: added to every second from its first sample on. Default 0."),
-        Can("allow_truncated", new YesNoShape(), "yes to use what is there of a recording that ends before its promised length. Default no."));
+        Can("allow_truncated", new YesNoShape(), "yes to use what is there of a recording that ends before its promised length. Default no."),
+        Can("captured", new WordsShape([(CapturedInput.AutomaticGain, "automatic gain not proved off"), (CapturedInput.NoiseSuppression, "noise suppression not proved off"), (CapturedInput.EchoCancellation, "echo cancellation not proved off"),
+            (CapturedInput.Resampled, "resampled on the way"), (CapturedInput.LowRate, "a sampling rate below 44.1 kHz")]), "What the device of a recording made in the workspace could not do, or did not prove."));
 
     public static MapShape Logs { get; } = Map("a level log",
         Must("id", new IdentityShape(), "Short name used by takes."), Must("file", new FileNameShape(), "File beside this document, with forward slashes. 'hushtrial log FILE' proposes the entry with the evidence."),

@@ -218,6 +218,9 @@ public sealed record RecordingEntry(string Id, string File, double? StartClock, 
     /// <summary>Parts per million by which its clock is slow.</summary>
     public double ClockDrift { get; init; }
 
+    /// <summary>What its device could not do or did not prove, for a recording made in the workspace; empty for any other.</summary>
+    public IReadOnlyList<string> Captured { get; init; } = [];
+
     /// <summary>Seconds of the run's clock that a second of it lasts.</summary>
     public double ClockRate => 1 + (ClockDrift * 1e-6);
 

@@ -71,7 +71,8 @@ public static class TrialDocumentWriter
             .Add("files", r.Tracks.Count == 0 || byChannel ? [] : r.Tracks[0].Parts)
             .Add("channel_files", byChannel ? r.Tracks.Aggregate(new YamlMap(), (m, t) => t.Parts.Count == 1 ? m.Add(t.Number.ToString(CultureInfo.InvariantCulture), t.Parts[0]) : m.Add(t.Number.ToString(CultureInfo.InvariantCulture), t.Parts)) : null)
             .Add("recorder", r.Recorder).Add("run", r.Run).Add("starts", Clock(d, r.Run, r.StartClock - r.ClockOffset))
-            .Add("clock_offset_s", r.ClockOffset != 0 ? r.ClockOffset : null).Add("clock_drift_ppm", r.ClockDrift != 0 ? r.ClockDrift : null).Add("allow_truncated", r.AllowTruncated ? "yes" : null);
+            .Add("clock_offset_s", r.ClockOffset != 0 ? r.ClockOffset : null).Add("clock_drift_ppm", r.ClockDrift != 0 ? r.ClockDrift : null).Add("allow_truncated", r.AllowTruncated ? "yes" : null)
+            .Add("captured", r.Captured);
     }
 
     private static YamlMap Calibration(CalibrationEntry c) => new YamlMap()

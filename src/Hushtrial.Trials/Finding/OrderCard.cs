@@ -41,7 +41,7 @@ public sealed record OrderCard(IReadOnlyList<CardRow> Rows)
     }
 
     /// <summary>Reads cards from text: one row after another separated by ';' or line ends, the conditions of one donning by ','; names are
-    /// condition identities, condition names, devices with one condition, or 'open'. 'F1:' before rows begins the card of that run.</summary>
+    /// condition identities, condition names, devices with one condition, or 'open'. 'F1:' before rows begins the card of that run, 'flight 2:' that of the second.</summary>
     /// <param name="text">For example 'open; alder; birch-active, birch-passive, birch-active; open'. '#' begins a remark.</param>
     /// <param name="document">The trial.</param>
     /// <returns>Cards by run ('' for rows before any run's name), and a problem for every name that is not known.</returns>
@@ -62,6 +62,7 @@ public sealed record OrderCard(IReadOnlyList<CardRow> Rows)
                 {
                     var name = row[..colon].Trim();
                     if (document.Runs.Any(r => r.Id == name)) run = name;
+                    else if (Flight(name) is { } flight) run = document.Runs.ElementAtOrDefault(flight - 1)?.Id ?? name;
                     else problems.Add(Unknown(name, number, "the name of a run before ':'"));
                     row = row[(colon + 1)..].Trim();
                     if (row.Length == 0) continue;
@@ -97,6 +98,9 @@ public sealed record OrderCard(IReadOnlyList<CardRow> Rows)
     /// <summary>Gives the card before any run's name to the runs that have none of their own.</summary>
     public static IReadOnlyDictionary<string, OrderCard> Spread(IReadOnlyDictionary<string, OrderCard> cards, TrialDocument document) => !cards.TryGetValue("", out var common) ? cards
         : document.Runs.ToDictionary(r => r.Id, r => cards.GetValueOrDefault(r.Id) ?? common, StringComparer.Ordinal);
+
+    // A plan is made before its flights are: it numbers them, and a flight that is not there yet has a card all the same.
+    private static int? Flight(string name) => name.Split(' ') is ["flight", var number] && int.TryParse(number, NumberStyles.None, CultureInfo.InvariantCulture, out var n) && n > 0 ? n : null;
 
     private static string? Named(TrialDocument document, string name, string mode)
     {

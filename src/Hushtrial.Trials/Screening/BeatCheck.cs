@@ -20,7 +20,7 @@ internal static class BeatCheck
         var series = loudest.Select(b => (Name: Invariant($"the {b.NominalHertz} Hz band"), Levels: take.Steps([b])))
             .Prepend((Name: "the A-weighted level", Levels: [.. take.Signal.History.MeanSquareA.Select(m => (double)m)]));
         var found = series.Where(s => s.Levels is not null).Select(s => (s.Name, Beat: Strongest([.. s.Levels!.Select(Robust.Decibels)], take.Signal.History.StepSeconds)))
-            .Where(b => b.Beat.Explained > LeastExplained && b.Beat.Amplitude > LeastAmplitude).ToList();
+            .Where(b => IsBeat(b.Beat)).ToList();
         if (found.Count == 0) yield break;
         var (name, beat) = found.MaxBy(f => f.Beat.Amplitude);
         var needed = Cycles / beat.Hertz;
@@ -29,6 +29,12 @@ internal static class BeatCheck
             Invariant($"at least {needed:0} s, ten beats"), "Take longer readings, or join takes of the same fit; what is left of a beat after averaging is the effect named.",
             beat.Amplitude / (Math.PI * beat.Hertz * take.Seconds));
     }
+
+    /// <summary>Length that holds ten swings, s; null where the levels do not beat.</summary>
+    /// <inheritdoc cref="Strongest"/>
+    internal static double? SecondsNeeded(double[] levels, double step) => Strongest(levels, step) is var beat && IsBeat(beat) ? Cycles / beat.Hertz : null;
+
+    private static bool IsBeat((double Hertz, double Amplitude, double Explained) beat) => beat.Explained > LeastExplained && beat.Amplitude > LeastAmplitude;
 
     /// <summary>The sine that explains most of a series of levels after a straight line.</summary>
     /// <param name="levels">dB.</param>

@@ -36,7 +36,7 @@ public static class TakeMeasurement
     private static TakeLevels Noted(TakeEntry take) => new(take, take.Clock, null,
         [new("", take.ReadingA, take.ReadingC, take.ReadingBands.ToDictionary(b => b.Key, b => b.Value))], null, []);
 
-    private static TakeLevels Recorded(TakeEntry take, TrialInputs inputs, IReadOnlyDictionary<string, double> fullScale, SafetyTracks safety)
+    internal static TakeLevels Recorded(TakeEntry take, TrialInputs inputs, IReadOnlyDictionary<string, double> fullScale, SafetyTracks safety)
     {
         var entry = inputs.Document.Recordings.First(r => r.Id == take.Recording);
         if (inputs.Kept.TryGetValue(entry.Id, out var kept)) return KeptSound.Take(take, entry, kept, ClockOf(inputs.Document, take, entry), fullScale);

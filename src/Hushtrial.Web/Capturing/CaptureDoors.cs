@@ -3,6 +3,7 @@ using Hushtrial.Store;
 using Hushtrial.Store.Captures;
 using Hushtrial.Store.Library;
 using Hushtrial.Trials.Document;
+using Hushtrial.Web.Language;
 using Hushtrial.Web.Work;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
@@ -38,16 +39,17 @@ internal static class CaptureDoors
                 return Results.Text(e.Message, statusCode: StatusCodes.Status507InsufficientStorage);
             }
         });
-        app.MapPost(at + "/{capture:guid}/frames", async (Guid id, Guid capture, long from, HttpContext context, CaptureShelf shelf, CancellationToken cancellation) =>
+        app.MapPost(at + "/{capture:guid}/frames", async (Guid id, Guid capture, long from, HttpContext context, CaptureShelf shelf, LeadDesk lead, CancellationToken cancellation) =>
         {
             if (context.Features.Get<Microsoft.AspNetCore.Http.Features.IHttpMaxRequestBodySizeFeature>() is { IsReadOnly: false } limit) limit.MaxRequestBodySize = MostBytes;
-            if (Of(shelf, id, capture) is null) return Results.NotFound();
+            if (Of(shelf, id, capture) is not { } known) return Results.NotFound();
+            var session = lead.Session(known);
             using var body = new MemoryStream();
             await context.Request.Body.CopyToAsync(body, cancellation);
-            var (answer, state) = shelf.Append(capture, from, body.GetBuffer().AsSpan(0, (int)body.Length));
+            var (answer, state) = shelf.Append(capture, from, body.GetBuffer().AsSpan(0, (int)body.Length), (_, frames) => session.Hear(frames));
             return answer switch
             {
-                CaptureAnswer.Kept => Stand(state!, StatusCodes.Status200OK),
+                CaptureAnswer.Kept => Stand(state!, StatusCodes.Status200OK, lead.Trial(state!, newest: false) is { } trial ? LeadWords.Live(Tongue.Of(context), state!, trial, session) : null),
                 CaptureAnswer.TooFar => Stand(state!, StatusCodes.Status409Conflict),
                 CaptureAnswer.Wrong => Stand(state!, StatusCodes.Status422UnprocessableEntity),
                 CaptureAnswer.NotWritten => Stand(state!, StatusCodes.Status507InsufficientStorage),
@@ -55,36 +57,52 @@ internal static class CaptureDoors
             };
         });
         app.MapGet(at + "/{capture:guid}", (Guid id, Guid capture, CaptureShelf shelf) => Of(shelf, id, capture) is { } state ? Stand(state, StatusCodes.Status200OK) : Results.NotFound());
-        app.MapPost(at + "/{capture:guid}/finish", async (Guid id, Guid capture, string? run, HttpContext context, TrialLibrary library, CaptureShelf shelf, Desk desk, CancellationToken cancellation) =>
+        app.MapPost(at + "/{capture:guid}/finish", async (Guid id, Guid capture, string? run, HttpContext context, TrialLibrary library, CaptureShelf shelf, LeadDesk lead, Desk desk, CancellationToken cancellation) =>
         {
-            if (Of(shelf, id, capture) is null || await shelf.FinishAsync(capture, Editing.Author(context), cancellation) is not { } ended) return Results.NotFound();
-            if (ended.State.Frames > 0 && ended.File.Trial is null) return Results.Text($"{ended.File.Problem?.Found}. {ended.File.Problem?.Remedy}", statusCode: StatusCodes.Status422UnprocessableEntity);
-            if (ended.File is { Trial: { } trial, Recording: { } recording })
+            var takes = 0;
+            void Place(AddedFile file, CaptureState state)
             {
-                var told = library.Edit(id, trial.Revision, new DraftEdit.Several(Told(trial.Draft, recording, run, ended.State)), Editing.Author(context));
-                desk.Ask(told is EditOutcome.Saved saved ? saved.Trial : trial);
+                if (file is not { Trial: { } trial, Recording: { } recording }) return;
+                var edits = CapturedTakes.Edits(trial.Draft, recording, run, state);
+                takes = edits.Count(e => e is DraftEdit.Add { Section: "takes" });
+                desk.Ask(Placed(library, trial, edits, Editing.Author(context)));
             }
+            if (Of(shelf, id, capture) is null || await shelf.FinishAsync(capture, Editing.Author(context), cancellation, Place) is not { } ended) return Results.NotFound();
+            lead.Forget(capture);
+            if (ended.State.Frames > 0 && ended.File.Trial is null) return Results.Text($"{ended.File.Problem?.Found}. {ended.File.Problem?.Remedy}", statusCode: StatusCodes.Status422UnprocessableEntity);
             desk.Tell(id, "revision");
             desk.Tell(id, "upload");
-            return Results.Json(new { recording = ended.File.Recording, seconds = ended.State.Seconds, gaps = ended.State.Gaps.Count });
+            return Results.Json(new { recording = ended.File.Recording, seconds = ended.State.Seconds, gaps = ended.State.Gaps.Count, takes });
         });
-        app.MapDelete(at + "/{capture:guid}", (Guid id, Guid capture, CaptureShelf shelf, Desk desk) =>
+        app.MapDelete(at + "/{capture:guid}", (Guid id, Guid capture, CaptureShelf shelf, LeadDesk lead, Desk desk) =>
         {
             if (Of(shelf, id, capture) is null) return Results.NotFound();
             shelf.Discard(capture);
+            lead.Forget(capture);
             desk.Tell(id, "upload");
             return Results.NoContent();
         });
     }
 
-    private static CaptureState? Of(CaptureShelf shelf, Guid trial, Guid capture) => shelf.Find(capture) is { } state && state.Trial == trial ? state : null;
+    /// <summary>A capture of a trial; null when there is none.</summary>
+    internal static CaptureState? Of(CaptureShelf shelf, Guid trial, Guid capture) => shelf.Find(capture) is { } state && state.Trial == trial ? state : null;
 
     private static string Short(string text) => text.Length <= MostWords ? text : text[..MostWords];
 
-    private static IResult Stand(CaptureState state, int status) => Results.Json(new
+    private static IResult Stand(CaptureState state, int status, object? live = null) => Results.Json(new
     {
-        frames = state.Frames, gaps = state.Gaps.Count, gapSeconds = (double)state.Gaps.Sum(g => g.Frames) / state.Source.SampleRate,
+        frames = state.Frames, gaps = state.Gaps.Count, gapSeconds = (double)state.Gaps.Sum(g => g.Frames) / state.Source.SampleRate, live,
     }, statusCode: status);
+
+    /// <summary>All edits as one revision; where one of them is refused, those that are not.</summary>
+    private static StoredTrial Placed(TrialLibrary library, StoredTrial trial, IReadOnlyList<DraftEdit> edits, string author)
+    {
+        if (edits.Count == 0) return trial;
+        if (library.Edit(trial.Id, trial.Revision, new DraftEdit.Several(edits) { Title = "Capture brought in" }, author) is EditOutcome.Saved all) return all.Trial;
+        foreach (var edit in edits)
+            if (library.Edit(trial.Id, trial.Revision, edit, author) is EditOutcome.Saved one) trial = one.Trial;
+        return trial;
+    }
 
     /// <summary>What the capture knows of its recording: the run, the clock, the input.</summary>
     internal static IReadOnlyList<DraftEdit> Told(TrialDraft draft, string recording, string? run, CaptureState state)

@@ -4,6 +4,7 @@ using Hushtrial.Quantities;
 using Hushtrial.Reporting.Cards;
 using Hushtrial.Reporting.Wording;
 using Hushtrial.Store.Library;
+using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Planning;
 using Hushtrial.Trials.Proof;
 using Hushtrial.Trials.Verdicts;
@@ -86,9 +87,18 @@ internal static class Planning
         var draft = trial.Draft;
         return [.. draft.Ids("conditions").Select(c => (Device: draft.Value($"conditions[{c}].device"), Mode: draft.Value($"conditions[{c}].mode") ?? "passive", With: draft.Value($"conditions[{c}].with")))
             .Where(c => c.Device is not null && draft.Value($"devices[{c.Device}].measurable") != "no")
-            .GroupBy(c => c.With is { Length: > 0 } with ? $"{c.Device} ({with.Trim('[', ']')})" : c.Device!, StringComparer.Ordinal)
+            .GroupBy(c => PlannedName(c.Device, c.With)!, StringComparer.Ordinal)
             .Select(g => new PlannedDevice(g.Key, g.Select(c => c.Mode).Distinct(StringComparer.Ordinal).ToList() is { Count: > 1 } modes ? modes : []))];
     }
+
+    /// <summary>The condition of a planned device in a mode: what the order is kept with.</summary>
+    /// <param name="draft">The trial.</param>
+    /// <param name="device">Name of a planned device, as <see cref="Devices"/> gives it.</param>
+    /// <param name="mode">The mode; '' for a device of one mode.</param>
+    public static string Condition(TrialDraft draft, string device, string mode) => draft.Ids("conditions").First(c =>
+        PlannedName(draft.Value($"conditions[{c}].device"), draft.Value($"conditions[{c}].with")) == device && (mode.Length == 0 || (draft.Value($"conditions[{c}].mode") ?? "passive") == mode));
+
+    private static string? PlannedName(string? device, string? with) => with is { Length: > 0 } ? $"{device} ({with.Trim('[', ']')})" : device;
 
     /// <summary>The plan for these wishes; null when there is nothing to plan with yet.</summary>
     public static PlannedTrial? Of(StoredTrial trial, PlanWish wish)

@@ -1,9 +1,11 @@
 // The page that records on this device: the safety card first, then the input, then the recording.
 import { ask, renew, say, tell } from './sheet.js';
 import { stayAwake } from './capture/awake.js';
+import { endLead, leadWith, showCard, showFrames } from './capture/card.js';
 import { closeInput, input, listInputs, openInput, provedOff, showReadBack, whyNot } from './capture/input.js';
+import { NO_LEVELS, showLevels } from './capture/levels.js';
 import { lookAt, showPeaks } from './capture/peaks.js';
-import { beginCapture, capture, endCapture, fillUp, sendTo, take } from './capture/sending.js';
+import { beginCapture, capture, endCapture, fillUp, note, sendTo, take } from './capture/sending.js';
 
 const root = document.getElementById('capture');
 const part = name => root.querySelector(`[data-part="${name}"]`);
@@ -44,11 +46,15 @@ async function begin() {
   const refused = await beginCapture(part('name').value.trim() || 'flight');
   if (refused !== null) return tell(refused, true);
   stayAwake(true);
+  const { value: wearer } = part('wearer') ?? { value: '' };
+  if (wearer) note({ kind: 'wearer', from: 0, words: wearer });
+  note({ kind: 'run', from: 0, words: part('run').value });
   refresh();
 }
 
 async function end() {
   stayAwake(false);
+  endLead();
   const ending = endCapture();
   refresh();
   const id = await ending;
@@ -60,8 +66,8 @@ async function finish(id, run) {
   told('state', say('Bringing it in …'));
   const response = await ask(`${base}/${id}/finish?run=${encodeURIComponent(run)}`, { method: 'POST' });
   if (!response.ok) { told('state', await response.text()); return; }
-  const { recording, seconds, gaps } = await response.json();
-  told('state', recording ? say('In the trial as ‘{0}’: {1} minutes.', recording, whole(seconds)) + (gaps ? ` ${say('Stretches of inserted zeros: {0}. Takes that touch one are a finding.', gaps)}` : '') : say('Nothing was recorded.'));
+  const { recording, seconds, gaps, takes } = await response.json();
+  told('state', recording ? say('In the trial as ‘{0}’: {1} minutes.', recording, whole(seconds)) + (takes ? ` ${say('Takes: {0}.', takes)}` : '') + (gaps ? ` ${say('Stretches of inserted zeros: {0}. Takes that touch one are a finding.', gaps)}` : '') : say('Nothing was recorded.'));
   await renew();
 }
 
@@ -78,7 +84,7 @@ function refresh() {
   const ready = input.stream !== null && part('read').checked;
   part('begin').hidden = running;
   part('begin').disabled = !ready || capture.ended && capture.id !== null;
-  part('end').hidden = !running;
+  part('end').hidden = part('levels').hidden = !running;
   part('open').disabled = part('inputs').inert = running;
   part('inputs').disabled = running || part('inputs').options.length < 2;
   root.classList.toggle('running', running);
@@ -90,7 +96,17 @@ function refresh() {
     : `${say('Kept: {0}.', whole(capture.acknowledged / input.rate))} ${capture.gaps || capture.lost ? say('Missing stretches so far: {0}.', Math.max(capture.gaps, capture.lost ? 1 : 0)) : ''}`.trim());
 }
 
-sendTo(base, { changed: refresh, broken: words => { told('state', words); tell(words, true); refresh(); } });
+function led(card) {
+  showCard(card);
+  told('unled', card.phase === 'none' ? card.reason : '');
+  part('unled').hidden = card.phase !== 'none';
+}
+
+sendTo(base, {
+  changed: state => { refresh(); showLevels(state?.live ?? NO_LEVELS); showFrames(state?.live ?? null); },
+  led, broken: words => { endLead(); told('state', words); tell(words, true); refresh(); },
+});
+leadWith(base);
 showPeaks(part('peaks'));
 part('open').addEventListener('click', () => open(part('inputs').value));
 part('inputs').addEventListener('change', () => open(part('inputs').value));

@@ -39,6 +39,20 @@ internal sealed class FakeInput : IAsyncDisposable
         return new(folder, playwright, browser, played);
     }
 
+    /// <summary>Kills the browser as a power cut would: no page hears of it.</summary>
+    public void Kill()
+    {
+        // The first process of this browser is the one that plays the file and is no helper of another.
+        foreach (var process in System.Diagnostics.Process.GetProcesses().Where(p => Commands(p.Id) is var command && command.Contains(_folder.FullName, StringComparison.Ordinal) && !command.Contains("--type=", StringComparison.Ordinal)))
+            process.Kill();
+    }
+
+    private static string Commands(int process)
+    {
+        try { return File.ReadAllText($"/proc/{process}/cmdline"); }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException) { return ""; }
+    }
+
     public async ValueTask DisposeAsync()
     {
         await Browser.DisposeAsync();

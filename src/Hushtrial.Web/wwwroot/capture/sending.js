@@ -1,5 +1,5 @@
-// Sends every sample to the workspace, which keeps it at once. What is not acknowledged yet waits here; it never gives up while the page is open.
-import { ask, say } from '../sheet.js';
+// Sends every sample and every mark to the workspace, which keeps them at once. What is not acknowledged yet waits here; it never gives up while the page is open.
+import { ask, say, tell } from '../sheet.js';
 import { input } from './input.js';
 
 const PIECE_SECONDS = 0.25;
@@ -7,7 +7,7 @@ const MOST_AT_ONCE_SECONDS = 2;
 /** What was acknowledged is kept here a while: a machine that lost power may have lost its last second. */
 const KEPT_SECONDS = 5;
 
-const NOTHING = { queue: [], kept: [], frames: 0, acknowledged: 0, lost: 0, gaps: 0, away: false, full: false, ended: false };
+const NOTHING = { queue: [], kept: [], marks: [], frames: 0, acknowledged: 0, lost: 0, gaps: 0, away: false, full: false, ended: false };
 
 /** The capture under way. `frames` have come, `acknowledged` are on the disk, `lost` were never handed to us; `away` and `full` say why it stands still. */
 export const capture = { id: null, sending: false, ...NOTHING };
@@ -15,9 +15,10 @@ export const capture = { id: null, sending: false, ...NOTHING };
 const wait = milliseconds => new Promise(resolve => setTimeout(resolve, milliseconds));
 const end = piece => piece.from + (piece.samples.length / input.channels);
 
-let base = '', heard = () => {}, failed = () => {};
-/** Where captures are kept; `changed(state)` is called after every answer with what the workspace said (null: it did not answer), `broken(words)` when it cannot go on. */
-export function sendTo(address, { changed, broken }) { [base, heard, failed] = [address, changed, broken]; }
+let base = '', heard = () => {}, carded = () => {}, failed = () => {};
+/** Where captures are kept; `changed(state)` is called after every answer with what the workspace said (null: it did not answer), `led(card)` with the card after a mark,
+ * `broken(words)` when it cannot go on. */
+export function sendTo(address, { changed, led, broken }) { [base, heard, carded, failed] = [address, changed, led, broken]; }
 
 /** Begins a capture of the open input. Resolves to null, or to why it could not be begun. */
 export async function beginCapture(name) {
@@ -25,7 +26,7 @@ export async function beginCapture(name) {
   if (!response.ok) return response.text();
   const { capture: id } = await response.json();
   await input.context.resume();
-  Object.assign(capture, NOTHING, { queue: [], kept: [], id });
+  Object.assign(capture, NOTHING, { queue: [], kept: [], marks: [], id });
   return null;
 }
 
@@ -43,15 +44,42 @@ export function fillUp(frames) {
   take(new Float32Array(frames * input.channels));
 }
 
+/** Notes something at a place of the capture; it is sent as soon as the frames before it are kept. */
+export function note(mark) {
+  if (!capture.id || capture.ended) return;
+  capture.marks.push(mark);
+  pump();
+}
+
 /** Sends what waits, oldest first, and resolves when all of it is kept. */
 export async function pump() {
   if (capture.sending || !capture.id) return;
   capture.sending = true;
   try {
-    while (capture.queue.length && await piece()) { /* the next one */ }
+    while (capture.id && (due() ? await mark() : capture.queue.length && await piece())) { /* the next one */ }
   } finally {
     capture.sending = false;
   }
+}
+
+const due = () => capture.marks.length > 0 && (capture.marks[0].to ?? capture.marks[0].from) <= capture.acknowledged;
+
+/** Sends the oldest mark; one that the workspace refuses is told and dropped. */
+async function mark() {
+  let response;
+  try {
+    response = await ask(`${base}/${capture.id}/marks`, { method: 'POST', json: capture.marks[0] });
+  } catch {
+    capture.away = true;
+    heard(null);
+    await wait(500);
+    return true;
+  }
+  capture.away = false;
+  capture.marks.shift();
+  if (response.ok) carded(await response.json());
+  else tell(say('A mark was not kept.'), true);
+  return true;
 }
 
 /** One request; false when the capture cannot go on. */
@@ -109,7 +137,7 @@ function broken(words) {
 /** Ends the capture: sends what is left. Resolves to its identity, or to null when it broke off. */
 export async function endCapture() {
   capture.ended = true;
-  while (capture.queue.length && capture.id) { await pump(); if (capture.queue.length) await wait(200); }
+  while ((capture.queue.length || capture.marks.length) && capture.id) { await pump(); if (capture.queue.length || capture.marks.length) await wait(200); }
   const { id } = capture;
   capture.id = null;
   return id;
