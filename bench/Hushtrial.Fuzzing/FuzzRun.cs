@@ -66,6 +66,7 @@ internal sealed class FuzzRun(FuzzTarget target, ulong seed, string findings)
         EdgeMap.Instance.Clear();
         var start = Stopwatch.GetTimestamp();
         Volatile.Write(ref _startedAt, start);
+        var failed = false;
         try
         {
             if (target.Execute(input)) Passed++;
@@ -74,11 +75,12 @@ internal sealed class FuzzRun(FuzzTarget target, ulong seed, string findings)
         catch (Exception e)
 #pragma warning restore CA1031
         {
+            failed = true;
             Report(Key(e), e.ToString(), input);
         }
         var took = Stopwatch.GetElapsedTime(start);
         if (GC.GetAllocatedBytesForCurrentThread() - before is var allocated and > MostAllocated) Report("memory", string.Create(CultureInfo.InvariantCulture, $"{allocated} bytes allocated"), input);
-        if (took > _mostTime && Again(input) > _mostTime) Report("time", string.Create(CultureInfo.InvariantCulture, $"{took.TotalSeconds:0.0} s"), input);
+        if (!failed && took > _mostTime && Again(input) > _mostTime) Report("time", string.Create(CultureInfo.InvariantCulture, $"{took.TotalSeconds:0.0} s"), input);
     }
 
     private TimeSpan Again(byte[] input)

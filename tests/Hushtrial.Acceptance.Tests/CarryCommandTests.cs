@@ -32,6 +32,21 @@ public sealed class CarryCommandTests
         Assert.Equal(1, built.GetProperty("conditions")[0].GetProperty("left").EnumerateArray().Sum(l => l.GetProperty("share").GetDouble()), 1e-9);
     }
 
+    [Theory]
+    [InlineData("""{"conditions":[{"id":"a","loss":5}]}""")]
+    [InlineData("""{"conditions":[{"id":"a","loss":"many"}]}""")]
+    [InlineData("""{"conditions":[{"id":"a","loss":{"bands":[{}]}}]}""")]
+    [InlineData("""{"conditions":[{"id":"a","loss":{"bands":{"125":3}}}]}""")]
+    [InlineData("""{"conditions":[{"id":"a","loss":{"bands":[{"midband_hz":125,"scope":"general","valid":true,"estimate":1e999,"low":0,"high":1}]}}]}""")]
+    public async Task Results_that_are_none_are_a_problem_of_the_input_and_no_bug(string json)
+    {
+        using var folder = new TemporaryFolder();
+        File.WriteAllText(folder["two.csv"], Cabins);
+        var run = await CommandRun.WithInput(json, "carry", "--cabins", folder["two.csv"]);
+        Assert.True(run.ExitCode == ExitCode.Problems, $"{run.ExitCode}: {run.Error}");
+        Assert.Contains("CAR-013 error: standard input, conditions 1", run.Error, StringComparison.Ordinal);
+    }
+
     [Fact]
     public async Task Without_scatter_there_is_no_interval_and_a_note()
     {

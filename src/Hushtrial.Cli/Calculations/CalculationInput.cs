@@ -71,7 +71,7 @@ internal sealed class CalculationInput
     public double? Number(string name)
     {
         if (!_fields.TryGetValue(name, out var value) || value.ValueKind == JsonValueKind.Null) return null;
-        if (value.ValueKind == JsonValueKind.Number) return value.GetDouble();
+        if (value.ValueKind == JsonValueKind.Number && double.IsFinite(value.GetDouble())) return value.GetDouble();
         Error(3, Where, $"'{name}' is {value.GetRawText()}", "a number", "Write a plain number with a decimal point.");
         return null;
     }
@@ -81,11 +81,14 @@ internal sealed class CalculationInput
 
     /// <summary>A list of numbers, or null.</summary>
     public IReadOnlyList<double>? Numbers(string name) => _fields.TryGetValue(name, out var value) && value.ValueKind == JsonValueKind.Array
-        && value.EnumerateArray().All(v => v.ValueKind == JsonValueKind.Number) ? [.. value.EnumerateArray().Select(v => v.GetDouble())] : null;
+        && value.EnumerateArray().All(IsNumber) ? [.. value.EnumerateArray().Select(v => v.GetDouble())] : null;
 
-    /// <summary>Numbers by name, as in {"125": 84}, or null.</summary>
+    /// <summary>Numbers by name, as in {"125": 84}, or null; of a name that stands there twice the last one counts, as everywhere in JSON.</summary>
     public IReadOnlyDictionary<string, double>? Map(string name) => _fields.TryGetValue(name, out var value) && value.ValueKind == JsonValueKind.Object
-        && value.EnumerateObject().All(p => p.Value.ValueKind == JsonValueKind.Number) ? value.EnumerateObject().ToDictionary(p => p.Name, p => p.Value.GetDouble()) : null;
+        && value.EnumerateObject().All(p => IsNumber(p.Value)) ? value.EnumerateObject().GroupBy(p => p.Name, StringComparer.Ordinal).ToDictionary(p => p.Key, p => p.Last().Value.GetDouble(), StringComparer.Ordinal) : null;
+
+    // '1e999' is a number of JSON and none to reckon with.
+    private static bool IsNumber(JsonElement value) => value.ValueKind == JsonValueKind.Number && double.IsFinite(value.GetDouble());
 
     /// <summary>A cell as a number; null when the column is not there or the cell is empty. A cell that is no number is a problem.</summary>
     public double? Cell(Row row, params ReadOnlySpan<string> names)
@@ -165,6 +168,12 @@ internal sealed class CalculationInput
             return;
         }
 
+        if (!IsText(root))
+        {
+            Error(2, Where, "half a character (a lone surrogate such as \\ud800)", "text that can be written", "Write the name or the word again.");
+            return;
+        }
+
         if (root.ValueKind == JsonValueKind.Array)
         {
             _tables[""] = ObjectRows("row", root);
@@ -179,6 +188,25 @@ internal sealed class CalculationInput
         }
 
         Columns(root);
+    }
+
+    /// <summary>Whether every name and word can be read: JSON may escape half of a surrogate pair, which is no text.</summary>
+    private static bool IsText(JsonElement element)
+    {
+        try
+        {
+            return element.ValueKind switch
+            {
+                JsonValueKind.Object => element.EnumerateObject().All(p => p.Name.Length >= 0 && IsText(p.Value)),
+                JsonValueKind.Array => element.EnumerateArray().All(IsText),
+                JsonValueKind.String => element.GetString() is not null,
+                _ => true,
+            };
+        }
+        catch (InvalidOperationException)
+        {
+            return false;
+        }
     }
 
     private List<Row> ObjectRows(string name, JsonElement array) => [.. array.EnumerateArray().Select((e, i) => new Row(

@@ -73,8 +73,18 @@ internal static class CarryCommand
             foreach (var row in input.Rows("conditions"))
             {
                 if (row.Cells.GetValueOrDefault("predicted") == "1" || !row.Cells.TryGetValue("loss", out var text) || row.Cells.GetValueOrDefault("id") is not { } id) continue;
-                using var loss = JsonDocument.Parse(text);
-                var bands = loss.RootElement.TryGetProperty("bands", out var list) ? list.EnumerateArray().Select(b => Measured(b, scope)).OfType<BandLoss>().ToList() : [];
+                List<BandLoss> bands;
+                try
+                {
+                    using var loss = JsonDocument.Parse(text);
+                    bands = loss.RootElement.TryGetProperty("bands", out var list) ? [.. list.EnumerateArray().Select(b => Measured(b, scope)).OfType<BandLoss>()] : [];
+                }
+                // 'conditions' of another program, or a results.json that was changed by hand.
+                catch (Exception e) when (e is JsonException or InvalidOperationException or KeyNotFoundException or FormatException or ArgumentException)
+                {
+                    input.Error(13, row.Place, "a condition whose losses are not those of an analysis", "the results.json that 'hushtrial analyse' writes", "Give that file as it was written, or a table with the columns hz and loss.");
+                    continue;
+                }
                 bands = [.. bands.Where(b => b.Band.Fraction == bands.Max(x => x.Band.Fraction))];
                 if (bands.Any(b => b.Knowledge != BandKnowledge.Unknown)) found.Add(new(id, row.Cells.GetValueOrDefault("name") ?? id, bands, Scatter: true));
             }

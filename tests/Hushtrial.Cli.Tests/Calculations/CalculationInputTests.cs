@@ -29,6 +29,8 @@ public class CalculationInputTests
     [InlineData("hz,level\n500,70\n500,71\n", "XYZ-006")]
     [InlineData("""{"hz":[500,1000],"level":[70]}""", "XYZ-007")]
     [InlineData("hz,level\n500,70,1\n", "XYZ-008")]
+    [InlineData("""{"hz":[500],"level":[70],"rules":"\ud800"}""", "XYZ-002")]
+    [InlineData("""{"hz":[500],"level":[70],"\udc00":1}""", "XYZ-002")]
     public void What_is_wrong_is_said_with_its_place(string text, string code)
     {
         var input = Parse(text);
@@ -45,6 +47,17 @@ public class CalculationInputTests
         Assert.Equal(BandFraction.Octave, Parse("hz,level\n125,1\n250,1\n500,1\n").Fraction("bands"));
         Assert.Equal(BandFraction.ThirdOctave, Parse("hz,level\n125,1\n160,1\n200,1\n").Fraction("bands"));
         Assert.Equal(BandFraction.ThirdOctave, Parse("hz,level\n100,1\n").Fraction("bands"));
+    }
+
+    /// <summary>RFC 8259, section 4: of a name that stands there twice most readers take the last; section 6: a number may lie beyond what a double holds.</summary>
+    [Fact]
+    public void Names_twice_and_numbers_beyond_all_bounds_are_no_bug()
+    {
+        var input = Parse("""{"loss":{"125":1,"125":2},"hours":1e999,"levels":[1,1e999]}""");
+        Assert.Equal(2, Assert.Single(input.Map("loss")!).Value);
+        Assert.Null(input.Numbers("levels"));
+        Assert.Null(input.Number("hours"));
+        Assert.Equal("XYZ-003", Assert.Single(input.Problems).Code);
     }
 
     [Fact]

@@ -16,7 +16,7 @@ public sealed partial class MovedToneTests
     private const double Apart = 6;
 
     // 2 % carry 175.5 Hz over the edge at 177.8 Hz (IEC 61260-1, base ten), and none of the others over any.
-    private static readonly double[] _tones = [41, 82, 123, 175.5, 205, 246, 287, 328];
+    private static readonly double[] _tones = [41, 82, 123, 175.5, 246, 287, 328];
 
     [GeneratedRegex(@"(?<rest>[0-9.]+) dB instead of (?<with>[0-9.]+) dB", RegexOptions.ExplicitCapture | RegexOptions.CultureInvariant, matchTimeoutMilliseconds: 1000)]
     private static partial Regex Numbers();
