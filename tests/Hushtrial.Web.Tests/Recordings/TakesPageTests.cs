@@ -131,6 +131,25 @@ public sealed class TakesPageTests(OneBrowser browser)
     }
 
     [Fact]
+    public async Task On_a_phone_a_take_is_one_line_until_it_is_opened()
+    {
+        await using var workspace = await OpenedWorkspace.StartAsync(browser);
+        var trial = SoundTrial.Bring(workspace, TwoTakes);
+        var (page, _) = await OpenAsync(workspace, trial, width: 390, touch: true);
+        var line = page.GetByRole(AriaRole.Button, new() { NameRegex = new("^T01 open ear · 0:02 to 0:12 · LAeq ") });
+        await Expect(line).ToHaveAttributeAsync("aria-expanded", "false");
+        await Expect(page.GetByLabel("Start of T01")).ToBeHiddenAsync();
+        await line.ClickAsync();
+        await Expect(page.GetByLabel("Start of T01")).ToBeVisibleAsync();
+        await Expect(page.GetByLabel("Start of T02")).ToBeHiddenAsync();
+        // What is changed stays open when the page is renewed.
+        await page.GetByLabel("End of T01").FillAsync("0:11");
+        await page.GetByLabel("End of T01").PressAsync("Tab");
+        await Expect(page.GetByRole(AriaRole.Button, new() { NameRegex = new("^T01 open ear · 0:02 to 0:11") })).ToHaveAttributeAsync("aria-expanded", "true");
+        Assert.Empty(workspace.Complaints);
+    }
+
+    [Fact]
     public async Task Proposals_are_dashed_until_they_are_accepted_one_by_one_or_all_the_sure_ones()
     {
         await using var workspace = await OpenedWorkspace.StartAsync(browser);
