@@ -10,7 +10,7 @@ namespace Hushtrial.Web.Tests.Pages;
 public sealed partial class FormsTests(ThreeTrials trials)
 {
     // Written by the program: what a file that was brought says of itself, and how files belong together, which 'hushtrial check' and 'align' propose.
-    private static readonly string[] _written = ["recordings[].file", "recordings[].files", "recordings[].channel_files", "logs[].file", "logs[].sha256", "logs[].columns"];
+    private static readonly string[] _written = ["recordings[].captured", "recordings[].file", "recordings[].files", "recordings[].channel_files", "logs[].file", "logs[].sha256", "logs[].columns"];
 
     // Shown with a take of a level log, which neither trial has (LevelLogTests fill them in), and the wearer where there are several.
     private static readonly string[] _ofLogs = ["takes[].log", "takes[].clock_from", "takes[].clock_to", "takes[].line_from", "takes[].line_to", "takes[].wearer"];
