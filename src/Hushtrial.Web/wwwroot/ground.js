@@ -13,7 +13,8 @@ function begin() {
   const base = root.dataset.captures;
   const told = (words, bad = false) => { part('state').textContent = words; part('state').classList.toggle('wrong', bad); };
   const plain = field => field.value.trim().replace(',', '.').replace('−', '-');
-  const span = (recording, to) => ({ recording, from: '0:02', to });
+  // The first and the last moments are those of the hand on the button.
+  const span = (recording, seconds) => ({ recording, from: '0:02', to: `0:${String(seconds - 1).padStart(2, '0')}` });
   let quiet = null, busy = false;
 
   async function open(deviceId) {
@@ -57,41 +58,41 @@ function begin() {
   }
 
   const checks = {
-    async tone() {
+    async tone(seconds) {
       const level = plain(part('level')), hertz = plain(part('hertz'));
       if (!level || !hertz || Number.isNaN(Number(level)) || Number.isNaN(Number(hertz))) throw new Error(say('Say first what the calibrator gives: its level and its frequency.'));
       const when = part('when').value;
-      const recording = await record(`calibration-${when}`, 20);
-      await change({ add: { section: 'calibrations', fields: { channel: part('channel').value, kind: 'tone', ...span(recording, '0:18'), level_db: level, hertz, when } } });
+      const recording = await record(`calibration-${when}`, seconds);
+      await change({ add: { section: 'calibrations', fields: { channel: part('channel').value, kind: 'tone', ...span(recording, seconds), level_db: level, hertz, when } } });
     },
-    low: () => record(`tone-low-${part('when').value}`, 10),
-    high: () => record(`tone-high-${part('when').value}`, 10),
-    async noise() {
-      const recording = await record('quiet', 15), fields = span(recording, '0:14');
+    low: seconds => record(`tone-low-${part('when').value}`, seconds),
+    high: seconds => record(`tone-high-${part('when').value}`, seconds),
+    async noise(seconds) {
+      const recording = await record('quiet', seconds), fields = span(recording, seconds);
       await change({ several: Object.entries(fields).map(([key, value]) => ({ set: { path: `channels[${part('channel').value}].own_noise.${key}`, value } })) });
     },
-    async alarm() {
+    async alarm(seconds) {
       const name = part('alarm').value.trim();
       if (!name) throw new Error(say('Say first which alarm it is.'));
-      const recording = await record('alarm', 8);
-      await change({ add: { section: 'listening.warnings', fields: { id: part('alarm').dataset.next, name, way: 'air', ...span(recording, '0:07') } } });
+      const recording = await record('alarm', seconds);
+      await change({ add: { section: 'listening.warnings', fields: { id: part('alarm').dataset.next, name, way: 'air', ...span(recording, seconds) } } });
     },
-    async 'quiet-off'() { quiet = await record('quiet-off', 12); },
-    async 'quiet-on'() {
+    async 'quiet-off'(seconds) { quiet = await record('quiet-off', seconds); },
+    async 'quiet-on'(seconds) {
       const condition = part('condition').value;
       if (!condition) throw new Error(say('Name a condition with electronics first.'));
-      const on = await record('quiet-on', 12), off = quiet;
-      const both = Object.entries({ on, off }).flatMap(([which, recording]) => Object.entries(span(recording, '0:11')).map(([key, value]) => [`${which}.${key}`, value]));
+      const on = await record('quiet-on', seconds), off = quiet;
+      const both = Object.entries({ on, off }).flatMap(([which, recording]) => Object.entries(span(recording, seconds)).map(([key, value]) => [`${which}.${key}`, value]));
       await change({ add: { section: 'listening.quiet', fields: { condition, ...Object.fromEntries(both) } } });
       quiet = null;
     },
   };
 
-  async function run(check) {
+  async function run({ check, seconds }) {
     busy = true;
     refresh();
     try {
-      await checks[check]();
+      await checks[check](Number(seconds));
       await renew();
       told(say('Recorded. What it shows stands below.'));
     } catch (error) {
@@ -105,7 +106,7 @@ function begin() {
   showPeaks(part('peaks'));
   part('open').addEventListener('click', () => open(part('inputs').value));
   part('inputs').addEventListener('change', () => open(part('inputs').value));
-  document.addEventListener('click', event => { const button = event.target.closest?.('[data-check]'); if (button && !busy) run(button.dataset.check); });
+  document.addEventListener('click', event => { const button = event.target.closest?.('[data-check]'); if (button && !busy) run(button.dataset); });
   addEventListener('beforeunload', event => { if (capture.id) event.preventDefault(); });
   addEventListener('pagehide', closeInput);
   refresh();

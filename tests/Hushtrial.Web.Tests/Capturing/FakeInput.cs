@@ -19,7 +19,9 @@ internal sealed class FakeInput : IAsyncDisposable
     /// <summary>What is played, left and right alternating.</summary>
     public short[] Played { get; }
 
-    public static async Task<FakeInput> StartAsync(double seconds)
+    /// <param name="seconds">Length of what is played.</param>
+    /// <param name="play">Value of a frame in both channels, full scale = 1; noise when left out.</param>
+    public static async Task<FakeInput> StartAsync(double seconds, Func<int, double>? play = null)
     {
         var folder = Directory.CreateTempSubdirectory("hushtrial-input-");
         var path = Path.Combine(folder.FullName, "noise.wav");
@@ -27,6 +29,8 @@ internal sealed class FakeInput : IAsyncDisposable
         // Never zero: what is zero in a capture was not played.
         var played = new short[2 * (int)(seconds * Rate)];
         for (var n = 0; n < played.Length; n++) played[n] = (short)((((state = (1664525 * state) + 1013904223) >> 17) % 12_000) - 6000) is var s and not 0 ? (short)s : (short)1;
+        if (play is not null)
+            for (var n = 0; n < played.Length; n++) played[n] = (short)Math.Round(32767 * play(n / 2)) is var s and not 0 ? s : (short)1;
         using (var stream = File.Create(path))
         using (var writer = new WaveWriter(stream, Rate, 2, WaveSampleFormat.Integer16)) writer.Write([.. played.Select(s => s / 32768.0)]);
         var playwright = await Playwright.CreateAsync();

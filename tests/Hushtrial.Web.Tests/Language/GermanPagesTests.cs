@@ -9,7 +9,7 @@ using static Microsoft.Playwright.Assertions;
 namespace Hushtrial.Web.Tests.Language;
 
 /// <summary>Every page as a German reader sees it: no English left over, decimal commas throughout.</summary>
-[Collection(nameof(WholeTrials))]
+[Collection(nameof(WholeTrials)), Trait("Trials", "whole")]
 public sealed partial class GermanPagesTests(ThreeTrials trials)
 {
     // Words of English that are no words of German.

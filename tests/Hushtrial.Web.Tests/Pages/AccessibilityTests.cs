@@ -47,7 +47,7 @@ public sealed class ThreeTrials(OneBrowser browser) : IAsyncLifetime
 public sealed class WholeTrials : ICollectionFixture<ThreeTrials>;
 
 /// <summary>Every page for everybody: WCAG 2.2 AA as far as a program can tell, by keyboard, at every width, at rest and on paper.</summary>
-[Collection(nameof(WholeTrials))]
+[Collection(nameof(WholeTrials)), Trait("Trials", "whole")]
 public sealed class AccessibilityTests(ThreeTrials trials)
 {
     /// <summary>Language, colour scheme and width each have both their levels; the fullest trial is looked at where they are furthest apart, for axe takes its time over it.</summary>

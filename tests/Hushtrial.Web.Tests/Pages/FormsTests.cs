@@ -6,7 +6,7 @@ using Hushtrial.Web.Tests.Doors;
 namespace Hushtrial.Web.Tests.Pages;
 
 /// <summary>Whatever a trial document can say, some page has a form for it.</summary>
-[Collection(nameof(WholeTrials))]
+[Collection(nameof(WholeTrials)), Trait("Trials", "whole")]
 public sealed partial class FormsTests(ThreeTrials trials)
 {
     // Written by the program: what a file that was brought says of itself, and how files belong together, which 'hushtrial check' and 'align' propose.

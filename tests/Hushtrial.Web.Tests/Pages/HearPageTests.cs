@@ -11,7 +11,7 @@ using static Microsoft.Playwright.Assertions;
 namespace Hushtrial.Web.Tests.Pages;
 
 /// <summary>The cabin and its residuals: prepared, switched by keyboard, blind, and taken along.</summary>
-[Collection(nameof(WholeTrials))]
+[Collection(nameof(WholeTrials)), Trait("Trials", "whole")]
 public sealed class HearPageTests(ThreeTrials trials)
 {
     private string Page => $"/trials/{trials.Trials["rich"]:N}/hear";
