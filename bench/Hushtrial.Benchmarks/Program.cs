@@ -104,7 +104,7 @@ static void Scaling(SampleSource samples, LevelSettings standard)
             for (var c = 0; c < channels; c++)
             {
                 _ = LevelAnalysis.Measure(looped, c, 0, looped.Frames, standard with { MaxThreads = threads, Octaves = false, History = false });
-                _ = NarrowBand.Spectrum(looped, c, 0, looped.Frames);
+                _ = NarrowBand.Spectrum(looped, c, 0, looped.Frames, maxThreads: threads);
             }
             return 0;
         });

@@ -67,7 +67,7 @@ internal static class LevelsCommand
         var span = Progressing.Run(edge, "Measuring", p => LevelAnalysis.Measure(samples, wish.Channel - 1, first, count, new LevelSettings { History = wish.History }, p, cancellation));
         problems.AddRange(SampleScan.Of(recording, null, cancellation));
         var reading = new LevelReading(wish.File, samples, wish.Channel, from, to, calibration.FullScale?.Decibels, span,
-            wish.Spectrum ? NarrowBand.Spectrum(samples, wish.Channel - 1, first, count, cancellation: cancellation) : null);
+            wish.Spectrum ? NarrowBand.Spectrum(samples, wish.Channel - 1, first, count, maxThreads: Environment.ProcessorCount, cancellation: cancellation) : null);
         return answer.Give(problems, reading.WriteJson, reading.WriteText);
     }
 

@@ -52,20 +52,26 @@ public static class NarrowBand
 {
     private const int PairFrames = 32_768;
 
+    // Parts of a span that are averaged each for itself: as many whatever the number of threads, so that the result does not depend on it.
+    private const int Parts = 8;
+    private const int FewestSegmentsInPart = 64;
+
     /// <summary>The spectrum of one channel over one span.</summary>
     /// <param name="samples">The recording.</param>
     /// <param name="channel">Channel, from 0.</param>
     /// <param name="firstFrame">First frame of the span.</param>
     /// <param name="frameCount">Frames of the span, at least <paramref name="points"/>; what does not fill the last half segment is left out.</param>
     /// <param name="points">Frames in a segment, a power of two, 256…262 144.</param>
+    /// <param name="maxThreads">Threads that may work at once, from 1; the result does not depend on it.</param>
     /// <param name="cancellation">Ends the analysis early.</param>
     /// <remarks>Hann window, half overlap. A mean offset (direct current) stands in lines 0 and 1.</remarks>
     /// <exception cref="ArgumentOutOfRangeException">The channel, the span or the number of points do not fit the recording.</exception>
     /// <exception cref="OperationCanceledException">It was ended early.</exception>
     public static NarrowBandSpectrum Spectrum(SampleSource samples, int channel, long firstFrame, long frameCount, int points = 8192,
-        CancellationToken cancellation = default)
+        int maxThreads = 1, CancellationToken cancellation = default)
     {
         ArgumentNullException.ThrowIfNull(samples);
+        ArgumentOutOfRangeException.ThrowIfLessThan(maxThreads, 1);
         if (points is < 256 or > 262_144 || !BitOperations.IsPow2(points))
             throw new ArgumentOutOfRangeException(nameof(points), points, "The number of points is a power of two from 256 to 262144.");
         if (channel < 0 || channel >= samples.Channels)
@@ -77,10 +83,24 @@ public static class NarrowBand
 
         var half = points / 2;
         var segments = ((frameCount - points) / half) + 1;
-        var power = new double[points];
-        if (VectorWidth.Lanes == 8) Add<EightLanes, Vector512<double>>(samples, channel, firstFrame, segments, power, cancellation);
-        else if (VectorWidth.Lanes == 4) Add<FourLanes, Vector256<double>>(samples, channel, firstFrame, segments, power, cancellation);
-        else Add<TwoLanes, Vector128<double>>(samples, channel, firstFrame, segments, power, cancellation);
+        // Two segments make one transform: a part holds an even number of them.
+        var inPart = Math.Max(FewestSegmentsInPart, ((segments + (2 * Parts) - 1) / (2 * Parts)) * 2);
+        var powers = new double[(int)((segments + inPart - 1) / inPart)][];
+        void Measure(int part)
+        {
+            var (from, mine) = (part * inPart, powers[part] = new double[points]);
+            var (first, count) = (firstFrame + (from * half), Math.Min(inPart, segments - from));
+            if (VectorWidth.Lanes == 8) Add<EightLanes, Vector512<double>>(samples, channel, first, count, mine, cancellation);
+            else if (VectorWidth.Lanes == 4) Add<FourLanes, Vector256<double>>(samples, channel, first, count, mine, cancellation);
+            else Add<TwoLanes, Vector128<double>>(samples, channel, first, count, mine, cancellation);
+        }
+        if (maxThreads == 1 || powers.Length == 1)
+            for (var part = 0; part < powers.Length; part++) Measure(part);
+        else
+            Parallel.For(0, powers.Length, new ParallelOptions { MaxDegreeOfParallelism = maxThreads, CancellationToken = cancellation }, Measure);
+        var power = powers[0];
+        foreach (var other in powers.AsSpan(1))
+            for (var k = 0; k < points; k++) power[k] += other[k];
 
         // Σw² = 3/8·N for the Hann window; one-sided, so the lines between 0 Hz and half the rate count twice.
         var scale = 1 / (0.375 * points * samples.SampleRate * segments);

@@ -8,7 +8,7 @@ namespace Hushtrial.Signals.Tests.Levels;
 public sealed class NarrowBandTests
 {
     private static NarrowBandSpectrum Spectrum(int rate, double[] x, int points) =>
-        NarrowBand.Spectrum(new MemorySamples(rate, x), 0, 0, x.Length, points, TestContext.Current.CancellationToken);
+        NarrowBand.Spectrum(new MemorySamples(rate, x), 0, 0, x.Length, points, cancellation: TestContext.Current.CancellationToken);
 
     [Theory]
     [InlineData(256)]
@@ -101,4 +101,21 @@ public sealed class NarrowBandTests
     [Fact]
     public void A_span_shorter_than_a_segment_is_refused() =>
         Assert.Equal("frameCount", Assert.Throws<ArgumentOutOfRangeException>(() => Spectrum(48_000, new double[1000], 1024)).ParamName);
+
+    [Theory]
+    [InlineData(1000)]
+    [InlineData(200_000)]
+    [InlineData(300_001)]
+    public void The_number_of_threads_changes_nothing(int frames)
+    {
+        var x = Signals.Noise(frames, 3);
+        var (one, four) = (Of(1), Of(4));
+        Assert.Equal(one.Segments, four.Segments);
+        Assert.Equal(one.Density, four.Density);
+        // And the parts hold all of it: the density of white noise adds up to its mean square.
+        var meanSquare = x.Sum(v => v * v) / x.Length;
+        Assert.Equal(1, one.MeanSquareBetween(0, 24_000) / meanSquare, 0.1);
+
+        NarrowBandSpectrum Of(int threads) => NarrowBand.Spectrum(new MemorySamples(48_000, x), 0, 0, x.Length, 256, threads, TestContext.Current.CancellationToken);
+    }
 }
