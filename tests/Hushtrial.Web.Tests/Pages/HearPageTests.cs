@@ -19,6 +19,8 @@ public sealed class HearPageTests(ThreeTrials trials)
     [Fact]
     public async Task The_sounds_are_prepared_and_switched_by_keyboard_and_blind()
     {
+        // Other tests of this workspace ask for pages that are not there.
+        var before = trials.Workspace.Complaints.Count;
         var page = await trials.Workspace.PageAsync(Page);
         await page.GetByRole(AriaRole.Button, new() { Name = "Prepare and play" }).ClickAsync();
         var state = page.Locator("[data-part=state]");
@@ -36,7 +38,7 @@ public sealed class HearPageTests(ThreeTrials trials)
         await Expect(page.Locator("[data-part=list]")).ToContainTextAsync("Alder");
         await page.GetByRole(AriaRole.Button, new() { Name = "Pause" }).ClickAsync();
         await Expect(state).ToHaveTextAsync("Paused.");
-        Assert.Empty(trials.Workspace.Complaints);
+        Assert.Empty(trials.Workspace.Complaints.Skip(before));
         await page.Context.CloseAsync();
     }
 
