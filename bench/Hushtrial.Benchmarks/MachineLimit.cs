@@ -1,7 +1,7 @@
 using System.Diagnostics;
 using System.Runtime.CompilerServices;
 using System.Runtime.Intrinsics;
-using System.Runtime.Intrinsics.X86;
+using Hushtrial.Signals.Levels;
 
 namespace Hushtrial.Benchmarks;
 
@@ -30,7 +30,7 @@ internal static class MachineLimit
         {
             using var process = Process.GetCurrentProcess();
             var before = process.TotalProcessorTime;
-            var lanes = Avx512F.IsSupported ? Wide() : Vector256.IsHardwareAccelerated && Fma.IsSupported ? Middle() : throw new PlatformNotSupportedException("The limit is measured with fused multiply-adds of 256 or 512 bits.");
+            var lanes = VectorWidth.Lanes switch { 8 => Chain<EightLanes, Vector512<double>>(), 4 => Chain<FourLanes, Vector256<double>>(), _ => Chain<TwoLanes, Vector128<double>>() };
             process.Refresh();
             best = Math.Max(best, (double)Rounds * Chains * lanes / (process.TotalProcessorTime - before).TotalSeconds);
         }
@@ -39,50 +39,29 @@ internal static class MachineLimit
 
     // Twelve chains hide the latency of four cycles on two units.
     [MethodImpl(MethodImplOptions.AggressiveOptimization | MethodImplOptions.NoInlining)]
-    private static int Wide()
+    private static int Chain<TOps, TVector>()
+        where TOps : struct, ILanes<TVector>
+        where TVector : unmanaged
     {
-        Vector512<double> x = Vector512.Create(0.999999), y = Vector512.Create(1e-9);
-        Vector512<double> a = y, b = y, c = y, d = y, e = y, f = y, g = y, h = y, i = y, j = y, k = y, l = y;
+        TVector x = TOps.Spread(0.999999), y = TOps.Spread(1e-9);
+        TVector a = y, b = y, c = y, d = y, e = y, f = y, g = y, h = y, i = y, j = y, k = y, l = y;
         for (var n = 0; n < Rounds; n++)
         {
-            a = Avx512F.FusedMultiplyAdd(a, x, y);
-            b = Avx512F.FusedMultiplyAdd(b, x, y);
-            c = Avx512F.FusedMultiplyAdd(c, x, y);
-            d = Avx512F.FusedMultiplyAdd(d, x, y);
-            e = Avx512F.FusedMultiplyAdd(e, x, y);
-            f = Avx512F.FusedMultiplyAdd(f, x, y);
-            g = Avx512F.FusedMultiplyAdd(g, x, y);
-            h = Avx512F.FusedMultiplyAdd(h, x, y);
-            i = Avx512F.FusedMultiplyAdd(i, x, y);
-            j = Avx512F.FusedMultiplyAdd(j, x, y);
-            k = Avx512F.FusedMultiplyAdd(k, x, y);
-            l = Avx512F.FusedMultiplyAdd(l, x, y);
+            a = TOps.MultiplyAdd(a, x, y);
+            b = TOps.MultiplyAdd(b, x, y);
+            c = TOps.MultiplyAdd(c, x, y);
+            d = TOps.MultiplyAdd(d, x, y);
+            e = TOps.MultiplyAdd(e, x, y);
+            f = TOps.MultiplyAdd(f, x, y);
+            g = TOps.MultiplyAdd(g, x, y);
+            h = TOps.MultiplyAdd(h, x, y);
+            i = TOps.MultiplyAdd(i, x, y);
+            j = TOps.MultiplyAdd(j, x, y);
+            k = TOps.MultiplyAdd(k, x, y);
+            l = TOps.MultiplyAdd(l, x, y);
         }
-        return Used(Vector512.Sum(a + b + c + d + e + f + g + h + i + j + k + l)) * 8;
+        var sum = TOps.Add(TOps.Add(TOps.Add(a, b), TOps.Add(c, d)), TOps.Add(TOps.Add(e, f), TOps.Add(g, h)));
+        sum = TOps.Add(sum, TOps.Add(TOps.Add(i, j), TOps.Add(k, l)));
+        return double.IsNaN(Unsafe.As<TVector, double>(ref sum)) ? throw new InvalidOperationException("The chains went wrong.") : TOps.Count;
     }
-
-    [MethodImpl(MethodImplOptions.AggressiveOptimization | MethodImplOptions.NoInlining)]
-    private static int Middle()
-    {
-        Vector256<double> x = Vector256.Create(0.999999), y = Vector256.Create(1e-9);
-        Vector256<double> a = y, b = y, c = y, d = y, e = y, f = y, g = y, h = y, i = y, j = y, k = y, l = y;
-        for (var n = 0; n < Rounds; n++)
-        {
-            a = Fma.MultiplyAdd(a, x, y);
-            b = Fma.MultiplyAdd(b, x, y);
-            c = Fma.MultiplyAdd(c, x, y);
-            d = Fma.MultiplyAdd(d, x, y);
-            e = Fma.MultiplyAdd(e, x, y);
-            f = Fma.MultiplyAdd(f, x, y);
-            g = Fma.MultiplyAdd(g, x, y);
-            h = Fma.MultiplyAdd(h, x, y);
-            i = Fma.MultiplyAdd(i, x, y);
-            j = Fma.MultiplyAdd(j, x, y);
-            k = Fma.MultiplyAdd(k, x, y);
-            l = Fma.MultiplyAdd(l, x, y);
-        }
-        return Used(Vector256.Sum(a + b + c + d + e + f + g + h + i + j + k + l)) * 4;
-    }
-
-    private static int Used(double sum) => double.IsNaN(sum) ? throw new InvalidOperationException("The chains went wrong.") : 1;
 }

@@ -268,7 +268,8 @@ public sealed class RecordingFilesTests : IDisposable
         using (var first = Open("long.wav")) Assert.True(first.IsUsable, string.Join('\n', first.Problems));
         var block = new double[48000];
         // Of this thread alone: other tests run beside this one.
-        var allocated = GC.GetAllocatedBytesForCurrentThread();
+        GC.Collect();
+        var (allocated, working) = (GC.GetAllocatedBytesForCurrentThread(), Environment.WorkingSet);
         using var recording = Open("long.wav");
         Assert.Equal((ContainerFormat.Rf64, frames), (recording.Container, recording.Frames));
         Assert.Empty(recording.Problems);
@@ -277,6 +278,7 @@ public sealed class RecordingFilesTests : IDisposable
         for (var second = 0; second < 600; second++) recording.Samples.Read(0, frames - 48000 - (second * 48000L), block);
         // 86 MB were read.
         Assert.InRange(GC.GetAllocatedBytesForCurrentThread() - allocated, 0, 4L << 20);
+        Assert.InRange(Environment.WorkingSet - working, long.MinValue, 64L << 20);
     }
 
     [Fact]

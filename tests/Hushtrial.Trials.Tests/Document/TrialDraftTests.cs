@@ -168,7 +168,7 @@ public sealed class TrialDraftTests
             }
             _ = draft.Read();
         }, iter: 500, threads: 2);
-        Assert.True(done > 3_500 && refused > 5_000, $"{done} done, {refused} refused");
+        Assert.True(done > 3_750 && refused > 5_000, $"{done} done, {refused} refused");
     }
 
     [Fact]
