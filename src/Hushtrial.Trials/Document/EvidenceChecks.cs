@@ -131,14 +131,14 @@ internal sealed record DatedTake(TrialDocument Document, TakeEntry Entry, BoundM
 {
     private RecordingEntry? Recording => Document.Recordings.FirstOrDefault(r => r.Id == Entry.Recording);
 
-    private double? RecordingStart => Recording?.StartClock;
-
     /// <summary>Start, s; null when it has none.</summary>
-    public double? Time => Entry.Log is not null ? Entry.LogFrom : Entry.Recording is null ? Entry.Clock : (Entry.From * Recording?.ClockRate) + (RecordingStart ?? 0);
+    public double? Time => Entry.Log is not null ? Entry.LogFrom : Entry.Recording is null ? Entry.Clock : Own(Entry.From);
 
     /// <summary>End, s.</summary>
-    public double? End => Entry.Log is not null ? Entry.LogTo : Entry.Recording is null ? Entry.Clock : (Entry.To * Recording?.ClockRate) + (RecordingStart ?? 0);
+    public double? End => Entry.Log is not null ? Entry.LogTo : Entry.Recording is null ? Entry.Clock : Own(Entry.To);
 
     /// <summary>Times of one line can be compared: one wearer, one run, one clock (a recording without clock is a line of its own).</summary>
-    public (string Run, string? Wearer, string? Recording) Line => (Entry.Run, Entry.Wearer, Entry.Recording is not null && RecordingStart is null ? Entry.Recording : null);
+    public (string Run, string? Wearer, string? Recording) Line => (Entry.Run, Entry.Wearer, Entry.Recording is not null && Recording?.StartClock is null ? Entry.Recording : null);
+
+    private double? Own(double? second) => second is { } own ? Recording?.Clock.At(own) : null;
 }

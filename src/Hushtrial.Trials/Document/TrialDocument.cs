@@ -224,6 +224,9 @@ public sealed record RecordingEntry(string Id, string File, double? StartClock, 
     /// <summary>Seconds of the run's clock that a second of it lasts.</summary>
     public double ClockRate => 1 + (ClockDrift * 1e-6);
 
+    /// <summary>From its own seconds to the clock of its run and back; from 0 where its start is not stated.</summary>
+    public RecorderClock Clock => new(StartClock ?? 0, ClockRate);
+
     /// <summary>All its files.</summary>
     public IReadOnlyList<string> Files => Tracks.Count == 0 ? [File] : [.. Tracks.SelectMany(t => t.Parts)];
 

@@ -23,12 +23,12 @@ internal static class OutsideRecorder
         (ChannelTake?, IReadOnlyList<Problem>) Missing(string found, string expected, string remedy) =>
             (null, document.Design == TrialDesign.OutsideChannel ? [new("TAK-043", Severity.Error, take.Where, found, expected, remedy)] : []);
         var others = document.Recordings.Where(r => r.Recorder == channel.Recorder && r.Run == take.Run && inputs.Recordings.GetValueOrDefault(r.Id)?.Samples is not null).ToList();
-        if (entry.StartClock is not { } start || others.Any(o => o.StartClock is null))
+        if (entry.StartClock is null || others.Any(o => o.StartClock is null))
             return Missing($"take {take.Id}, and the recorder '{channel.Recorder ?? channel.Id}' without a common clock", "'starts' of the recordings of both", "State them, if only roughly; 'hushtrial align --write' then finds offset and drift.");
         foreach (var other in others)
         {
             var samples = inputs.Recordings[other.Id].Samples!;
-            double Second(double own) => (start + (own * entry.ClockRate) - other.StartClock!.Value) / other.ClockRate;
+            double Second(double own) => other.Clock.Own(entry.Clock.At(own));
             var (first, last) = ((long)Math.Round(Second(take.From!.Value) * samples.SampleRate), (long)Math.Round(Second(take.To!.Value) * samples.SampleRate));
             if (first < 0 || last > samples.Frames || channel.Number > samples.Channels) continue;
             var (number, level) = (channel.Number - 1, fullScale.GetValueOrDefault(channel.Id));

@@ -164,7 +164,7 @@ public static class TakeMeasurement
 
     /// <summary>Mid time of a take on the clock of its run, s; null without one.</summary>
     private static double? ClockOf(TrialDocument document, TakeEntry take, RecordingEntry entry) =>
-        (entry.StartClock ?? (OnlyOneOfItsRun(document, entry) ? 0 : null)) + ((take.From!.Value + take.To!.Value) / 2 * entry.ClockRate);
+        entry.StartClock is not null || OnlyOneOfItsRun(document, entry) ? entry.Clock.At((take.From!.Value + take.To!.Value) / 2) : null;
 
     private static bool OnlyOneOfItsRun(TrialDocument document, RecordingEntry entry) =>
         entry.Run is not null && document.Recordings.Count(r => r.Run == entry.Run) == 1;

@@ -6,7 +6,7 @@ import { written } from './history/times.js';
 const page = new HistoryPage({ kinds: ['calibration', 'quiet'], edit: keepSpan });
 
 const plain = text => text.replace(',', '.').replace('−', '-').trim();
-const value = name => page.field(name)?.value.trim() ?? '';
+const value = name => page.panel.field(name)?.value.trim() ?? '';
 
 /** The change that makes a calibration or a quiet span of a pencilled one; null while something is missing. */
 function keepSpan(mark) {
@@ -42,14 +42,14 @@ page.fillMore = (mark, put) => {
   put('pressure', mark.pressure ?? '');
   put('weighting', mark.weighting ?? 'A');
   put('moment', mark.moment ?? '');
-  for (const part of page.panel.querySelectorAll('[data-use]')) part.hidden = !part.dataset.use.split(' ').includes(use);
+  for (const part of page.panel.root.querySelectorAll('[data-use]')) part.hidden = !part.dataset.use.split(' ').includes(use);
 };
 
 page.changed = (mark, name, text) => {
   if (!mark.pencilled) return;
   mark[name] = text;
   if (name === 'use') mark.kind = text === 'quiet' ? 'quiet' : 'calibration';
-  page.fill();
+  page.panel.fill();
   page.history.sync();
 };
 

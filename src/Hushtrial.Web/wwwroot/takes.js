@@ -32,19 +32,19 @@ page.fillMore = (mark, put) => {
   put('run', mark.run);
   put('excluded', mark.excluded);
   const open = mark.condition === 'open' || mark.condition === '';
-  const fit = page.panel.querySelector('[data-part="fit"]');
+  const fit = page.panel.root.querySelector('[data-part="fit"]');
   fit.hidden = open;
   const condition = page.conditions.find(c => c.id === mark.condition);
   put('fit', mark.fit || (mark.pencilled ? condition?.next ?? '' : ''));
   document.getElementById('fit-names').replaceChildren(...(condition ? [...condition.fits, condition.next] : []).filter(Boolean).map(value => Object.assign(document.createElement('option'), { value })));
-  page.panel.querySelector('[data-part="fit-hint"]').textContent = condition ? (condition.fits.includes(mark.fit) ? say('One of the fits of this device so far. A new putting-on would be {0}.', condition.next) : say('A new putting-on of the device. Takes in the same one share its name.')) : '';
+  page.panel.root.querySelector('[data-part="fit-hint"]').textContent = condition ? (condition.fits.includes(mark.fit) ? say('One of the fits of this device so far. A new putting-on would be {0}.', condition.next) : say('A new putting-on of the device. Takes in the same one share its name.')) : '';
 };
 
 page.changed = async (mark, name, value) => {
   if (mark.pencilled) {
     mark[name] = value;
     if (name === 'condition') mark.fit = '';
-    page.fill();
+    page.panel.fill();
     page.history.sync();
     return;
   }

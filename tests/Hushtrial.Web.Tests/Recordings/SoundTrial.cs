@@ -15,20 +15,24 @@ internal static class SoundTrial
     /// <summary>Brings it into the workspace.</summary>
     /// <param name="workspace">The workspace.</param>
     /// <param name="takes">Lines of 'takes:'; "[]" for none.</param>
-    public static Guid Bring(OpenedWorkspace workspace, string takes = "[]")
+    /// <param name="flight">More fields of the flight's recording, from ", " on.</param>
+    /// <param name="seat">The entry of a second recorder's recording, 'seat.wav'; null for none.</param>
+    public static Guid Bring(OpenedWorkspace workspace, string takes = "[]", string flight = "", string? seat = null)
     {
         var folder = Directory.CreateTempSubdirectory("hushtrial-sound-");
         try
         {
             Write(Path.Combine(folder.FullName, "flight.wav"), Flight());
             Write(Path.Combine(folder.FullName, "tone.wav"), [.. Enumerable.Range(0, 8 * 48_000).Select(n => 0.05 * Math.Sqrt(2) * Math.Sin(2 * Math.PI * 1000 * n / 48_000.0))]);
+            if (seat is not null) Write(Path.Combine(folder.FullName, "seat.wav"), new double[48_000]);
             File.WriteAllText(Path.Combine(folder.FullName, "trial.yaml"), $$"""
                 hushtrial: 1
                 trial: { title: Alder in a loud cabin, quantity: insertion-loss, design: sequential }
                 channels: [{ id: left, where: ear, ear: left, number: 1 }]
                 recordings:
-                  - { id: flight, file: flight.wav, run: F1, starts: 10:05:00 }
+                  - { id: flight, file: flight.wav, run: F1, starts: 10:05:00{{flight}} }
                   - { id: tone, file: tone.wav }
+                {{(seat is null ? "" : "  - " + seat)}}
                 calibrations: [{ channel: left, kind: tone, recording: tone, from: 0:01, to: 0:07, level_db: 94, hertz: 1000, when: before }]
                 devices: [{ id: alder, name: Alder, kind: over-ear }]
                 conditions: [{ id: alder, device: alder }]

@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using System.Globalization;
+using Hushtrial.Trials.Document;
 using Hushtrial.Web.Recordings;
 using Microsoft.Playwright;
 using static Microsoft.Playwright.Assertions;
@@ -179,9 +180,7 @@ public sealed class TakesPageTests(OneBrowser browser)
     {
         await using var workspace = await OpenedWorkspace.StartAsync(browser);
         var trial = SoundTrial.Bring(workspace);
-        var file = workspace.Workspace.Library.Find(trial)!.Files.Single(f => f.Name == "flight.wav");
-        Directory.CreateDirectory(workspace.Workspace.Library.HistoriesFolder);
-        await File.WriteAllBytesAsync(Path.Combine(workspace.Workspace.Library.HistoriesFolder, $"{file.Sha256}-1-v{Histories.AnalysisVersion}.levels"), TwoHours(), TestContext.Current.CancellationToken);
+        await HistoryOfTwoHoursAsync(workspace, trial, "flight.wav");
         var (page, picture) = await OpenAsync(workspace, trial);
         await page.EvaluateAsync("""
             () => {
@@ -207,6 +206,39 @@ public sealed class TakesPageTests(OneBrowser browser)
         // 60 frames a second leave 16.7 ms. The browser paints without a graphics card here, and other tests may share the cores: half of it for the median leaves it room.
         Assert.InRange(median, 0, 8.3);
         Assert.InRange(most, 0, 33.3);
+        Assert.Empty(workspace.Complaints);
+    }
+
+    /// <remarks>A recorder that is 200 ppm slow has lost 1.44 s after two hours, one that is 20 ppm fast has won 0.14 s.</remarks>
+    [Theory]
+    [InlineData(200, 20)]
+    [InlineData(20, -200)]
+    public async Task A_take_at_the_end_of_two_hours_lies_where_the_analysis_reads_the_other_recorder(double drift, double seatDrift)
+    {
+        await using var workspace = await OpenedWorkspace.StartAsync(browser);
+        RecordingEntry ear = new("flight", "flight.wav", (10 * 3600) + 300, "F1") { ClockDrift = drift }, seat = new("seat", "seat.wav", (10 * 3600) + 282, "F1") { ClockDrift = seatDrift };
+        // The take of the ear's recorder, and what the analysis reads of the seat's at the same clock.
+        double[] own = [7180, 7190], other = [.. own.Select(s => seat.Clock.Own(ear.Clock.At(s)))];
+        string Take(string id, string recording, double[] span) => FormattableString.Invariant($"{{ id: {id}, condition: open, recording: {recording}, from: {span[0]:F3}, to: {span[1]:F3} }}");
+        var trial = SoundTrial.Bring(workspace, $"[{Take("T01", "flight", own)}, {Take("T02", "seat", other)}]", FormattableString.Invariant($", clock_drift_ppm: {drift}"),
+            FormattableString.Invariant($"{{ id: seat, file: seat.wav, run: F1, starts: 10:04:40, clock_offset_s: 2, clock_drift_ppm: {seatDrift} }}"));
+        foreach (var name in new[] { "flight.wav", "seat.wav" }) await HistoryOfTwoHoursAsync(workspace, trial, name);
+        var (page, picture) = await OpenAsync(workspace, trial);
+        var spoken = page.GetByRole(AriaRole.Slider, new() { Name = "Start of T01 open ear" });
+        await page.GetByRole(AriaRole.Button, new() { Name = "take T01 open ear" }).ClickAsync();
+        var clock = TimeSpan.FromSeconds(ear.Clock.At(own[0]));
+        await Expect(spoken).ToHaveAttributeAsync("aria-valuetext", $"1:59:40.00, clock {clock.Add(TimeSpan.FromSeconds(0.05)).ToString(@"hh\:mm\:ss\.f", CultureInfo.InvariantCulture)}");
+        await page.Locator("[data-part=what]").SelectOptionAsync(new SelectOptionValue { Label = "First flight: all recordings, one below the other" });
+        await page.GetByRole(AriaRole.Button, new() { Name = "take T01 open ear" }).ClickAsync();
+        await page.Keyboard.PressAsync("z");
+        async Task<double[]> PlaceAsync(string kind) => await page.Locator($".mark:has-text('{kind}')").EvaluateAsync<double[]>("e => { const b = e.getBoundingClientRect(); return [b.left, b.right]; }");
+        // The recording that was shown before keeps its length.
+        await page.WaitForFunctionAsync("() => [...document.querySelectorAll('.mark')].every(m => m.getBoundingClientRect().width > 300)");
+        var (first, second) = (await PlaceAsync("T01"), await PlaceAsync("T02"));
+        // The view is 22 s wide: a pixel is 0.02 s. The offset alone would leave them up to 80 px apart.
+        Assert.Equal(picture.Width * 10 / 22, first[1] - first[0], 1.5);
+        Assert.Equal(first[0], second[0], 1.5);
+        Assert.Equal(first[1], second[1], 1.5);
         Assert.Empty(workspace.Complaints);
     }
 
@@ -237,6 +269,14 @@ public sealed class TakesPageTests(OneBrowser browser)
         await page.Mouse.MoveAsync((float)to, (float)y, new() { Steps = 3 });
         await page.Mouse.UpAsync();
         await SavedAsync(page);
+    }
+
+    /// <summary>Lays a history of two hours beside a recording, as if it had been measured before.</summary>
+    private static async Task HistoryOfTwoHoursAsync(OpenedWorkspace workspace, Guid trial, string name)
+    {
+        var file = workspace.Workspace.Library.Find(trial)!.Files.Single(f => f.Name == name);
+        Directory.CreateDirectory(workspace.Workspace.Library.HistoriesFolder);
+        await File.WriteAllBytesAsync(Path.Combine(workspace.Workspace.Library.HistoriesFolder, $"{file.Sha256}-1-v{Histories.AnalysisVersion}.levels"), TwoHours(), TestContext.Current.CancellationToken);
     }
 
     /// <summary>Two hours of steps: a loud bed with narrow events, so that the pyramid and the shades have something to do.</summary>

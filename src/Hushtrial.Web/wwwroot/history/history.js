@@ -1,11 +1,12 @@
 // The level history: zoom from hours to 20 ms, pan, mark. It knows nothing of what a span means; the page that holds it does.
 import { say } from '../sheet.js';
+import { Gestures } from './gestures.js';
+import { shadesKey } from './key.js';
 import { A, C } from './levels.js';
 import { Marks, SHORTEST } from './marks.js';
 import { Overview } from './overview.js';
-import { AXIS, LEFT, Picture, STRIP, shades } from './picture.js';
+import { LEFT, Picture } from './picture.js';
 import { extremes, near, receive } from './source.js';
-import { number, shown } from './times.js';
 
 const NARROWEST = 0.02;
 
@@ -29,30 +30,29 @@ export class History extends EventTarget {
     this.chosen = null;
     this.view = { from: 0, to: 60 };
     this.quantity = A;
-    /** Clock at time 0 of the axis, s since midnight; null when it is not known. */
-    this.startOfDay = null;
+    /** The time of day along the axis; null when it is not known. @type {import('./clocks.js').RecorderClock | null} */
+    this.day = null;
     this.receiving = new AbortController();
-    this.pointers = new Map();
     new ResizeObserver(() => this.fit()).observe(this.surface);
     matchMedia('(prefers-color-scheme:dark)').addEventListener('change', () => { this.picture.repaint(); this.overview.stale = true; this.explain(); this.soon(); });
-    this.listen();
-    this.overviewDrag(part('overview'));
+    this.gestures = new Gestures(this, part('overview'));
   }
 
   // ---- what is shown
 
   /**
    * Shows channels of recordings, one below the other.
-   * @param {{ recording: string, channel: number, name: string, offset: number, fullScale: number | null, length: number }[]} lanes @param {number | null} startOfDay
+   * @param {{ recording: string, channel: number, name: string, clock: import('./clocks.js').RecorderClock, fullScale: number | null, length: number }[]} lanes where each lies on the axis by its clock
+   * @param {import('./clocks.js').RecorderClock | null} day
    */
-  show(lanes, startOfDay) {
+  show(lanes, day) {
     this.receiving.abort();
     this.receiving = new AbortController();
     const kept = this.lanes;
-    this.startOfDay = startOfDay;
+    this.day = day;
     this.lanes = lanes.map(l => {
       const old = kept.find(k => k.recording === l.recording && k.channel === l.channel && k.levels && k.levels.filled === k.levels.steps);
-      return { near: null, samples: null, failure: null, tiles: old?.tiles ?? new WeakMap(), levels: old?.levels ?? null, top: 0, height: 0, ...l };
+      return { near: null, samples: null, failure: null, tiles: old?.tiles ?? new WeakMap(), levels: old?.levels ?? null, top: 0, height: 0, ...l, length: old?.levels.seconds ?? l.length };
     });
     this.overview.stale = true;
     this.view = { ...this.all };
@@ -93,14 +93,15 @@ export class History extends EventTarget {
   /** From the first to the last moment of all lanes. */
   get all() {
     if (this.lanes.length === 0) return { from: 0, to: 60 };
-    return { from: Math.min(...this.lanes.map(l => l.offset)), to: Math.max(...this.lanes.map(l => l.offset + Math.max(l.length, NARROWEST))) };
+    return { from: Math.min(...this.lanes.map(l => l.clock.start)), to: Math.max(...this.lanes.map(l => l.clock.at(Math.max(l.length, NARROWEST)))) };
   }
 
   laneOf(recording) { return this.lanes.find(l => l.recording === recording) ?? null; }
 
   lengthOf(recording) { return this.laneOf(recording)?.length ?? 0; }
 
-  startOfDayOf(recording) { const lane = this.laneOf(recording); return lane && this.startOfDay !== null ? this.startOfDay + lane.offset : null; }
+  /** Time of day of a second of a recording, s since midnight; null when it is not known. */
+  timeOfDay(recording, own) { const lane = this.laneOf(recording); return lane && this.day !== null ? this.day.at(lane.clock.at(own)) : null; }
 
   get chosenMark() { return this.spans.find(s => s.key === this.chosen) ?? null; }
 
@@ -178,14 +179,14 @@ export class History extends EventTarget {
     const lane = this.laneOf(mark.recording);
     if (!lane) return;
     const room = Math.max((mark.to - mark.from) * 0.6, 0.01);
-    this.look(lane.offset + mark.from - room, lane.offset + mark.to + room);
+    this.look(lane.clock.at(mark.from) - room, lane.clock.at(mark.to) + room);
   }
 
   /** Moves the view, no more than needed, so that a span or a time of it is seen. */
   keepInView(mark, time = mark?.from) {
     const lane = mark && this.laneOf(mark.recording);
     if (!lane || time === undefined) return;
-    const t = lane.offset + time, width = this.view.to - this.view.from, room = width * 0.04;
+    const t = lane.clock.at(time), width = this.view.to - this.view.from, room = width * 0.04;
     if (t < this.view.from + room / 2) this.look(t - room, t - room + width);
     else if (t > this.view.to - room / 2) this.look(t + room - width, t + room);
   }
@@ -208,9 +209,9 @@ export class History extends EventTarget {
 
   drawNow() {
     if (!this.picture.width) return;
-    this.picture.draw(this.view, this.lanes, this.quantity, this.startOfDay);
+    this.picture.draw(this.view, this.lanes, this.quantity, this.day);
     this.marks.place();
-    const spans = this.spans.filter(s => this.laneOf(s.recording)).map(s => ({ from: this.laneOf(s.recording).offset + s.from, to: this.laneOf(s.recording).offset + s.to, chosen: s.key === this.chosen }));
+    const spans = this.spans.map(span => ({ span, clock: this.laneOf(span.recording)?.clock })).filter(s => s.clock).map(({ span, clock }) => ({ from: clock.at(span.from), to: clock.at(span.to), chosen: span.key === this.chosen }));
     this.overview.draw(this.all, this.view, this.lanes, spans);
   }
 
@@ -223,7 +224,7 @@ export class History extends EventTarget {
       this.nearing?.abort();
       const { signal } = this.nearing = new AbortController();
       for (const lane of this.lanes) {
-        const from = Math.max(0, this.view.from - lane.offset - width / 2), to = Math.min(lane.length, this.view.to - lane.offset + width / 2);
+        const from = Math.max(0, lane.clock.own(this.view.from) - width / 2), to = Math.min(lane.length, lane.clock.own(this.view.to) + width / 2);
         if (!(to - from > 0.001)) continue;
         try {
           const values = await extremes(lane.recording, lane.channel, from, to, Math.min(4000, Math.round(this.wide * 2)), signal);
@@ -239,97 +240,11 @@ export class History extends EventTarget {
     }, 120);
   }
 
-  // ---- mouse, touch and keys
-
-  listen() {
-    const { surface } = this;
-    const y = event => event.clientY - surface.getBoundingClientRect().top;
-    const stripAt = event => this.lanes.find(l => l.first && y(event) >= l.top - STRIP && y(event) < l.top) ?? null;
-    surface.addEventListener('pointerdown', event => {
-      if (event.button !== 0 || event.target.closest('.tag,.edge')) return;
-      surface.setPointerCapture(event.pointerId);
-      this.pointers.set(event.pointerId, event.clientX);
-      if (this.pointers.size === 1) {
-        const strip = stripAt(event);
-        this.gesture = { x: event.clientX, y: y(event), view: { ...this.view }, strip, time: this.timeAt(event.clientX), moved: false };
-      } else this.gesture = { pinch: true, view: { ...this.view }, ...this.spread() };
-    });
-    surface.addEventListener('pointermove', event => {
-      if (!this.pointers.has(event.pointerId)) {
-        surface.style.cursor = stripAt(event) ? 'crosshair' : 'grab';
-        return;
-      }
-      this.pointers.set(event.pointerId, event.clientX);
-      const g = this.gesture;
-      if (g.pinch) {
-        if (this.pointers.size < 2) return;
-        const now = this.spread(), width = g.view.to - g.view.from, factor = g.apart / Math.max(20, now.apart);
-        const about = g.view.from + (g.middle - LEFT) / this.wide * width, next = width * factor;
-        const from = about - (now.middle - LEFT) / this.wide * next;
-        this.look(from, from + next);
-        return;
-      }
-      if (!g.moved && Math.abs(event.clientX - g.x) < 4) return;
-      g.moved = true;
-      if (g.strip) this.pencil(g.strip, g.time, this.timeAt(event.clientX));
-      else {
-        surface.style.cursor = 'grabbing';
-        const delta = (event.clientX - g.x) * (g.view.to - g.view.from) / this.wide;
-        this.look(g.view.from - delta, g.view.to - delta);
-      }
-    });
-    const up = event => {
-      if (!this.pointers.delete(event.pointerId)) return;
-      surface.style.cursor = '';
-      const g = this.gesture;
-      if (this.pointers.size > 0 || !g) return;
-      this.gesture = null;
-      if (g.pinch || event.type === 'pointercancel') return;
-      if (!g.moved) this.click(g);
-      else if (g.strip) this.dispatchEvent(new CustomEvent('made', { detail: this.chosenMark }));
-    };
-    surface.addEventListener('pointerup', up);
-    surface.addEventListener('pointercancel', up);
-    surface.addEventListener('wheel', event => {
-      // Over a picture that nobody has touched the wheel scrolls the page, as everywhere.
-      if (!event.ctrlKey && !event.metaKey && !this.root.contains(document.activeElement)) return;
-      event.preventDefault();
-      const unit = event.deltaMode === 1 ? 16 : event.deltaMode === 2 ? 300 : 1;
-      if (Math.abs(event.deltaX) > Math.abs(event.deltaY) || event.shiftKey) this.pan((event.deltaX || event.deltaY) * unit * this.perPixel);
-      else this.zoom(1.0018 ** (event.deltaY * unit), this.timeAt(event.clientX));
-    }, { passive: false });
-    surface.addEventListener('keydown', event => {
-      if (event.target !== surface || event.ctrlKey || event.metaKey || event.altKey) return;
-      const width = this.view.to - this.view.from, all = this.all;
-      const go = {
-        ArrowLeft: () => this.pan(-width * (event.shiftKey ? 0.8 : 0.12)), ArrowRight: () => this.pan(width * (event.shiftKey ? 0.8 : 0.12)),
-        ArrowUp: () => this.zoom(0.7), ArrowDown: () => this.zoom(1 / 0.7),
-        Home: () => this.look(all.from, all.from + width), End: () => this.look(all.to - width, all.to),
-      }[event.key];
-      if (!go) return;
-      event.preventDefault();
-      go();
-      this.say(say('From {0} to {1}', shown(this.view.from - this.lanes[0]?.offset, 2), shown(this.view.to - this.lanes[0]?.offset, 2)));
-    });
-  }
-
-  spread() {
-    const [a, b] = [...this.pointers.values()], left = this.surface.getBoundingClientRect().left;
-    return { apart: Math.max(20, Math.abs(a - b)), middle: (a + b) / 2 - left };
-  }
-
-  click(g) {
-    const time = g.time, lane = this.lanes.find(l => g.y >= l.top - STRIP && g.y <= l.top + l.height) ?? this.lanes[0];
-    if (!lane) return;
-    this.surface.focus({ preventScroll: true });
-    // Of several on top of each other the shortest.
-    const under = this.spans.filter(s => s.recording === lane.recording && lane.offset + s.from <= time && lane.offset + s.to >= time).sort((a, b) => (a.to - a.from) - (b.to - b.from));
-    this.choose(under[0]?.key ?? null);
-  }
+  // ---- spans in pencil
 
   /** Draws a new span in pencil. */
   pencil(lane, a, b) {
-    const limit = lane.length, clamp = t => Math.min(Math.max(0, t - lane.offset), limit);
+    const limit = lane.length, clamp = t => Math.min(Math.max(0, lane.clock.own(t)), limit);
     let [from, to] = [clamp(Math.min(a, b)), clamp(Math.max(a, b))];
     if (to - from < SHORTEST) [from, to] = from + SHORTEST <= limit ? [from, from + SHORTEST] : [limit - SHORTEST, limit];
     this.dispatchEvent(new CustomEvent('pencil', { detail: { recording: lane.recording, from, to } }));
@@ -340,7 +255,7 @@ export class History extends EventTarget {
     const lane = this.lanes[0];
     // Before its beginning is here, a recording has no length to mark in.
     if (!lane || !(lane.length > 0)) return;
-    const middle = (Math.max(this.view.from, lane.offset) + Math.min(this.view.to, lane.offset + lane.length)) / 2;
+    const middle = (Math.max(this.view.from, lane.clock.start) + Math.min(this.view.to, lane.clock.at(lane.length))) / 2;
     const half = Math.min(seconds, (this.view.to - this.view.from) * 0.6) / 2, round = t => Math.round(t * 10) / 10;
     this.pencil(lane, half > 0.2 ? round(middle - half) : middle - half, half > 0.2 ? round(middle + half) : middle + half);
     this.dispatchEvent(new CustomEvent('made', { detail: this.chosenMark }));
@@ -348,27 +263,6 @@ export class History extends EventTarget {
 
   /** Moves the keyboard to the start of the chosen span. */
   focusEdge() { this.sync(); this.drawNow(); this.marks.edges[0].focus({ preventScroll: true }); }
-
-  overviewDrag(canvas) {
-    const at = event => {
-      const box = canvas.getBoundingClientRect(), all = this.all;
-      return all.from + (event.clientX - box.left - LEFT) / Math.max(1, box.width - LEFT) * (all.to - all.from);
-    };
-    let grip = null;
-    canvas.addEventListener('pointerdown', event => {
-      if (event.button !== 0) return;
-      canvas.setPointerCapture(event.pointerId);
-      const t = at(event), width = this.view.to - this.view.from;
-      grip = t >= this.view.from && t <= this.view.to ? t - this.view.from : width / 2;
-      this.look(t - grip, t - grip + width);
-    });
-    canvas.addEventListener('pointermove', event => {
-      if (grip === null) return;
-      const width = this.view.to - this.view.from, from = at(event) - grip;
-      this.look(from, from + width);
-    });
-    for (const end of ['pointerup', 'pointercancel']) canvas.addEventListener(end, () => { grip = null; });
-  }
 
   // ---- words
 
@@ -383,29 +277,8 @@ export class History extends EventTarget {
 
   /** The key to the shades. */
   explain() {
-    if (!this.legend) return;
     const lane = this.lanes.find(l => l.levels);
-    this.legend.replaceChildren();
-    if (!lane) return;
-    const lowest = (this.picture.lowest(lane) + 100 * (lane.fullScale ?? 0)) / 100;
-    const words = document.createElement('span');
-    words.textContent = lane.fullScale === null ? say('One-third-octave levels, dB re full scale:') : say('One-third-octave levels, dB:');
-    const canvas = document.createElement('canvas');
-    const list = shades(this.picture.colours), cell = 22, ratio = 2, height = 30;
-    [canvas.width, canvas.height] = [list.length * cell * ratio, height * ratio];
-    canvas.className = 'shades';
-    canvas.setAttribute('role', 'img');
-    canvas.setAttribute('aria-label', say('from paper, {0} dB and below, to ink, above {1} dB, in steps of 5 dB', number(lowest, 0), number(lowest + 55, 0)));
-    const g = canvas.getContext('2d');
-    g.scale(ratio, ratio);
-    g.font = '11px system-ui,-apple-system,"Segoe UI","DejaVu Sans",sans-serif'; g.textAlign = 'center'; g.textBaseline = 'top';
-    list.forEach((shade, i) => {
-      g.fillStyle = shade; g.fillRect(i * cell, 0, cell, 13);
-      g.strokeStyle = this.picture.colours.rule; g.lineWidth = 1; g.strokeRect(i * cell + 0.5, 0.5, cell - 1, 12);
-      g.fillStyle = this.picture.colours.soft;
-      if (i > 0 && i % 2 === 0) g.fillText(number(lowest + 5 * (i - 1), 0), i * cell, 17);
-    });
-    this.legend.append(words, canvas);
+    this.legend?.replaceChildren(...lane ? shadesKey(lane, this.picture) : []);
   }
 
   /** Levels of a span from the history, by lane. */

@@ -49,8 +49,8 @@ export class Marks {
   place() {
     const { history } = this, wide = history.wide;
     for (const { mark, box, tag } of this.shown.values()) {
-      const lanes = history.lanes.filter(l => l.recording === mark.recording);
-      const a = lanes.length ? history.across(lanes[0].offset + mark.from) : -9e9, b = lanes.length ? history.across(lanes[0].offset + mark.to) : -9e9;
+      const lanes = history.lanes.filter(l => l.recording === mark.recording), at = own => lanes.length ? history.across(lanes[0].clock.at(own)) : -9e9;
+      const a = at(mark.from), b = at(mark.to);
       const visible = b > -40 && a < wide + 40;
       if (box.hidden === visible) box.hidden = !visible;
       if (!visible) continue;
@@ -131,14 +131,13 @@ export class Marks {
   }
 
   tellEdges(mark) {
-    const start = this.history.startOfDayOf(mark.recording);
     this.edges.forEach((edge, i) => {
-      const time = i === 0 ? mark.from : mark.to;
+      const time = i === 0 ? mark.from : mark.to, ofDay = this.history.timeOfDay(mark.recording, time);
       edge.setAttribute('aria-label', i === 0 ? say('Start of {0}', mark.label) : say('End of {0}', mark.label));
       edge.setAttribute('aria-valuemin', '0');
       edge.setAttribute('aria-valuemax', this.history.lengthOf(mark.recording).toFixed(3));
       edge.setAttribute('aria-valuenow', time.toFixed(3));
-      edge.setAttribute('aria-valuetext', shown(time, 2) + (start === null ? '' : `, ${say('clock')} ${clock(start + time, 1)}`));
+      edge.setAttribute('aria-valuetext', shown(time, 2) + (ofDay === null ? '' : `, ${say('clock')} ${clock(ofDay, 1)}`));
     });
   }
 

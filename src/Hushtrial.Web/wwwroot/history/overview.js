@@ -50,7 +50,7 @@ export class Overview {
     // One recording stands for all of its channels.
     for (const lane of lanes.filter((l, i) => lanes.findIndex(o => o.recording === l.recording) === i)) {
       if (!lane.levels) continue;
-      lane.levels.extremes(A, all.from - lane.offset, perColumn, low, high);
+      lane.levels.extremes(A, lane.clock.own(all.from), perColumn / lane.clock.rate, low, high);
       let most = NO_LEVEL, least = 32767;
       for (let x = 0; x < columns; x++) if (high[x] !== NO_LEVEL) { most = Math.max(most, high[x]); least = Math.min(least, low[x]); }
       if (most === NO_LEVEL) continue;

@@ -57,7 +57,7 @@ class Tiles {
 
 /**
  * One channel of one recording.
- * @typedef {{ recording: string, channel: number, name: string, offset: number, levels: import('./levels.js').Levels | null, fullScale: number | null,
+ * @typedef {{ recording: string, channel: number, name: string, clock: import('./clocks.js').RecorderClock, levels: import('./levels.js').Levels | null, fullScale: number | null,
  *   near: import('./levels.js').Levels | null, samples: { from: number, to: number, values: Float32Array } | null, failure: string | null, first?: boolean, blank?: boolean, top: number, height: number, tiles: WeakMap<object, Tiles> }} Lane
  */
 
@@ -99,8 +99,8 @@ export class Picture {
     [this.width, this.height, this.ratio] = [width, height, ratio];
   }
 
-  /** @param {{ from: number, to: number }} view @param {Lane[]} lanes @param {number} quantity @param {number | null} startOfDay clock at time 0 */
-  draw(view, lanes, quantity, startOfDay) {
+  /** @param {{ from: number, to: number }} view @param {Lane[]} lanes @param {number} quantity @param {import('./clocks.js').RecorderClock | null} day the time of day along the axis */
+  draw(view, lanes, quantity, day) {
     const { context: g, colours: c } = this;
     g.setTransform(this.ratio, 0, 0, this.ratio, 0, 0);
     g.fillStyle = c.paper;
@@ -110,7 +110,7 @@ export class Picture {
     const apart = distance(view.to - view.from, this.width - LEFT);
     const close = view.to - view.from < 20;
     for (const lane of lanes) this.lane(lane, view, apart, quantity, close);
-    this.axis(view, apart, startOfDay);
+    this.axis(view, apart, day);
   }
 
   x(view, time) { return LEFT + (time - view.from) / (view.to - view.from) * (this.width - LEFT); }
@@ -143,7 +143,7 @@ export class Picture {
       g.fillText(lane.failure ?? say('being measured …'), LEFT + 12, line.y + line.h / 2);
       return;
     }
-    const from = view.from - lane.offset, perPixel = (view.to - view.from) / (this.width - LEFT);
+    const from = lane.clock.own(view.from), perPixel = (view.to - view.from) / (this.width - LEFT) / lane.clock.rate;
     const near = lane.near && lane.near.start <= Math.max(from, 0) + 1e-6 && lane.near.end >= Math.min(from + perPixel * (this.width - LEFT), levels.start + levels.seconds) - 0.011 && close ? lane.near : null;
     this.line(lane, line, near ?? levels, from, perPixel, near && quantity === FAST ? FAST : quantity);
     this.bands(lane, bands, near ?? levels, levels, from, perPixel);
@@ -291,7 +291,7 @@ export class Picture {
     }
   }
 
-  axis(view, apart, startOfDay) {
+  axis(view, apart, day) {
     const { context: g, colours: c } = this;
     const y = this.height - AXIS + 6, places = decimals(apart);
     g.strokeStyle = c.grey; g.lineWidth = 1;
@@ -311,10 +311,10 @@ export class Picture {
     for (const [x, t] of marks) {
       g.fillStyle = c.ink;
       inside(shown(t, places), x, y + 13);
-      if (startOfDay !== null) { g.fillStyle = c.soft; inside(clock(startOfDay + t, places), x, y + 27); }
+      if (day !== null) { g.fillStyle = c.soft; inside(clock(day.at(t), places), x, y + 27); }
     }
     g.fillStyle = c.soft; g.textAlign = 'right';
     g.fillText(apart < 60 ? 'm:s' : 'h:m:s', LEFT - 8, y + 13);
-    if (startOfDay !== null) g.fillText(say('clock'), LEFT - 8, y + 27);
+    if (day !== null) g.fillText(say('clock'), LEFT - 8, y + 27);
   }
 }
