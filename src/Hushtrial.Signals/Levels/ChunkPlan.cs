@@ -17,7 +17,7 @@ internal sealed class ChunkPlan
 
     // Whole blocks of the halvings lie before a chunk.
     private const int WarmUpGrid = 1024;
-    private const double LongestChunkSeconds = 60;
+    private const double LongestChunkSeconds = 90;
     private const double OneStripSeconds = 30;
 
     internal ChunkPlan(int rate, long firstFrame, long frames, double stepSeconds)

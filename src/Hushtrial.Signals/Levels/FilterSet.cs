@@ -40,6 +40,13 @@ internal sealed class FilterSet
     /// <summary>What is left of an S-weighted square after one sample: τ = 1 s.</summary>
     internal double SlowDecay { get; }
 
+    /// <summary>What the squares of A, C and Z of <see cref="LaneBank{TOps, TVector}"/> are multiplied by: its loops leave the gains out.</summary>
+    internal double PowerGain(int weighting)
+    {
+        var high = Weightings.CHighNumerator[0] * Weightings.CHighNumerator[0];
+        return weighting switch { 0 => high * Weightings.AGain * Weightings.AGain, 1 => high, _ => Weightings.ZGain * Weightings.ZGain };
+    }
+
     /// <summary>Place of a band among the filters, or −1.</summary>
     internal int IndexOf(Band band)
     {

@@ -14,6 +14,8 @@ internal sealed unsafe class LaneBank<TOps, TVector>
 
     // Earlier frames the difference looks back to.
     private const int LookBack = 6;
+    private const int StatesOfBand = BandLoops<TOps, TVector>.States;
+    private const int WeightingStates = 11;
     private const int History = LowRateBank<TOps, TVector>.History;
     private const int BlockFrames = LowRateBank<TOps, TVector>.Block;
 
@@ -27,6 +29,8 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     private readonly TVector* _difference;
     private readonly TVector* _plainDifference;
     private readonly TVector* _squares;
+    private readonly TVector* _weighted;
+    private readonly TVector* _inMemory;
     private readonly TVector* _weightingStates;
     private readonly TVector* _bandStates;
     private readonly int _stateVectors;
@@ -41,17 +45,19 @@ internal sealed unsafe class LaneBank<TOps, TVector>
         _running = new bool[_begins.Length];
         // Two bands that may share a loop begin together, whether they do share it on this processor or not.
         for (var i = 0; i + 1 < _common; i += 2) _begins[i] = _begins[i + 1] = Math.Min(_begins[i], _begins[i + 1]);
-        var bandStates = 6 * _full;
-        _memory = new(History + BlockFrames + (5 * MostFrames) + (2 * RowLength) + 9 + bandStates);
+        var bandStates = StatesOfBand * _full;
+        _memory = new(History + BlockFrames + (6 * MostFrames) + (2 * RowLength) + WeightingStates + bandStates + BandLoops<TOps, TVector>.InMemory);
         _input = _memory.Take(History + BlockFrames);
         _difference = _memory.Take(MostFrames);
         _plainDifference = _memory.Take(MostFrames);
         _squares = _memory.Take(3 * MostFrames);
+        _weighted = _memory.Take(MostFrames);
         Piece = _memory.Take(RowLength);
         Step = _memory.Take(RowLength);
-        _weightingStates = _memory.Take(9);
+        _weightingStates = _memory.Take(WeightingStates);
         _bandStates = _memory.Take(bandStates);
-        _stateVectors = 9 + bandStates;
+        _stateVectors = WeightingStates + bandStates;
+        _inMemory = _memory.Take(BandLoops<TOps, TVector>.InMemory);
     }
 
     /// <summary>The block that is being filled, one vector per frame, behind the end of the block before.</summary>
@@ -130,56 +136,120 @@ internal sealed unsafe class LaneBank<TOps, TVector>
         _filled = 0;
     }
 
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    /// <summary>C, then A behind it and Z beside it: two loops, each of which has its states in registers where there are 16.</summary>
+    /// <remarks>Two frames in a round: the state before the last is overwritten by the new one, and nothing has to be moved.
+    /// All gains, that of the first numerator too, are left to whoever reads the sums (<see cref="FilterSet.PowerGain"/>).</remarks>
     private void Weight(int frames)
+    {
+        WeightC(frames);
+        WeightAAndZ(frames);
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void WeightC(int frames)
     {
         var filters = _set.Weightings;
         TVector c1 = TOps.Spread(filters.CLow.Feedback1), c2 = TOps.Spread(filters.CLow.Feedback2);
         TVector h1 = TOps.Spread(filters.CHighFeedback1), h2 = TOps.Spread(filters.CHighFeedback2);
-        TVector b0 = TOps.Spread(filters.CHighNumerator[0]), b1 = TOps.Spread(filters.CHighNumerator[1]);
-        TVector b2 = TOps.Spread(filters.CHighNumerator[2]), b3 = TOps.Spread(filters.CHighNumerator[3]);
-        TVector a1 = TOps.Spread(filters.ALow.Feedback1), a2 = TOps.Spread(filters.ALow.Feedback2);
-        TVector z1 = TOps.Spread(filters.ZLow.Feedback1), z2 = TOps.Spread(filters.ZLow.Feedback2);
-        TVector gainA = TOps.Spread(filters.AGain * filters.AGain), gainZ = TOps.Spread(filters.ZGain * filters.ZGain);
-        var minusTwo = TOps.Spread(-2);
+        var b0 = filters.CHighNumerator[0];
+        var b = _inMemory;
+        for (var i = 0; i < 3; i++) b[i] = TOps.Spread(filters.CHighNumerator[i + 1] / b0);
+        TVector b1 = b[0], b2 = b[1], b3 = b[2], minusTwo = TOps.Spread(-2);
         var s = _weightingStates;
-        TVector cs1 = s[0], cs2 = s[1], hs1 = s[2], hs2 = s[3], hs3 = s[4], as1 = s[5], as2 = s[6], zs1 = s[7], zs2 = s[8];
-        TVector sumA = default, sumC = default, sumZ = default, peak = Step[Row.PeakC];
-        TVector* x = Input, squares = _squares;
-        for (var n = 0; n < frames; n++)
+        TVector s1 = s[0], s2 = s[1], t1 = s[2], t2 = s[3], y1 = s[4], y2 = s[5], y3 = s[6], sum = default, peak = Step[Row.PeakC];
+        TVector* x = Input, to = _weighted, squares = _squares + MostFrames;
+        var n = 0;
+        for (; n + 1 < frames; n += 2)
         {
-            var w = TOps.MultiplyAdd(c1, cs1, TOps.MultiplyAdd(c2, cs2, x[n]));
-            var low = TOps.Add(TOps.MultiplyAdd(minusTwo, cs1, w), cs2);
-            (cs2, cs1) = (cs1, w);
-
-            w = TOps.MultiplyAdd(h1, hs1, TOps.MultiplyAdd(h2, hs2, low));
-            var c = TOps.MultiplyAdd(b0, w, TOps.MultiplyAdd(b1, hs1, TOps.MultiplyAdd(b2, hs2, TOps.Multiply(b3, hs3))));
-            (hs3, hs2, hs1) = (hs2, hs1, w);
-
-            w = TOps.MultiplyAdd(a1, as1, TOps.MultiplyAdd(a2, as2, c));
-            var a = TOps.Add(TOps.MultiplyAdd(minusTwo, as1, w), as2);
-            (as2, as1) = (as1, w);
-
-            w = TOps.MultiplyAdd(z1, zs1, TOps.MultiplyAdd(z2, zs2, x[n]));
-            var z = TOps.Add(TOps.MultiplyAdd(minusTwo, zs1, w), zs2);
-            (zs2, zs1) = (zs1, w);
-
+            var low = Sections<TOps, TVector>.HighPass(ref s2, s1, c1, c2, minusTwo, x[n]);
+            var w = Sections<TOps, TVector>.Poles(ref t2, t1, h1, h2, low);
+            var c = TOps.Add(w, y1);
+            y1 = TOps.MultiplyAdd(TOps.Count == 8 ? b1 : b[0], w, y2);
+            y2 = TOps.MultiplyAdd(TOps.Count == 8 ? b2 : b[1], w, y3);
+            y3 = TOps.Multiply(TOps.Count == 8 ? b3 : b[2], w);
+            to[n] = c;
             peak = TOps.Max(peak, TOps.Magnitude(c));
-            var square = TOps.Multiply(TOps.Multiply(a, a), gainA);
-            squares[n] = square;
-            sumA = TOps.Add(sumA, square);
-            square = TOps.Multiply(c, c);
-            squares[MostFrames + n] = square;
-            sumC = TOps.Add(sumC, square);
-            square = TOps.Multiply(TOps.Multiply(z, z), gainZ);
-            squares[(2 * MostFrames) + n] = square;
-            sumZ = TOps.Add(sumZ, square);
+            c = TOps.Multiply(c, c);
+            squares[n] = c;
+            sum = TOps.Add(sum, c);
+
+            low = Sections<TOps, TVector>.HighPass(ref s1, s2, c1, c2, minusTwo, x[n + 1]);
+            w = Sections<TOps, TVector>.Poles(ref t1, t2, h1, h2, low);
+            c = TOps.Add(w, y1);
+            y1 = TOps.MultiplyAdd(TOps.Count == 8 ? b1 : b[0], w, y2);
+            y2 = TOps.MultiplyAdd(TOps.Count == 8 ? b2 : b[1], w, y3);
+            y3 = TOps.Multiply(TOps.Count == 8 ? b3 : b[2], w);
+            to[n + 1] = c;
+            peak = TOps.Max(peak, TOps.Magnitude(c));
+            c = TOps.Multiply(c, c);
+            squares[n + 1] = c;
+            sum = TOps.Add(sum, c);
         }
-        (s[0], s[1], s[2], s[3], s[4], s[5], s[6], s[7], s[8]) = (cs1, cs2, hs1, hs2, hs3, as1, as2, zs1, zs2);
-        Piece[Row.Energy] = sumA;
-        Piece[Row.Energy + 1] = sumC;
-        Piece[Row.Energy + 2] = sumZ;
+        if (n < frames)
+        {
+            var low = Sections<TOps, TVector>.HighPass(ref s2, s1, c1, c2, minusTwo, x[n]);
+            var w = Sections<TOps, TVector>.Poles(ref t2, t1, h1, h2, low);
+            var c = TOps.Add(w, y1);
+            y1 = TOps.MultiplyAdd(b1, w, y2);
+            y2 = TOps.MultiplyAdd(b2, w, y3);
+            y3 = TOps.Multiply(b3, w);
+            to[n] = c;
+            peak = TOps.Max(peak, TOps.Magnitude(c));
+            c = TOps.Multiply(c, c);
+            squares[n] = c;
+            sum = TOps.Add(sum, c);
+            (s1, s2, t1, t2) = (s2, s1, t2, t1);
+        }
+        (s[0], s[1], s[2], s[3], s[4], s[5], s[6]) = (s1, s2, t1, t2, y1, y2, y3);
+        Piece[Row.Energy + 1] = sum;
         Step[Row.PeakC] = peak;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void WeightAAndZ(int frames)
+    {
+        var filters = _set.Weightings;
+        TVector a1 = TOps.Spread(filters.ALow.Feedback1), a2 = TOps.Spread(filters.ALow.Feedback2);
+        TVector z1 = TOps.Spread(filters.ZLow.Feedback1), z2 = TOps.Spread(filters.ZLow.Feedback2), minusTwo = TOps.Spread(-2);
+        var s = _weightingStates + 7;
+        TVector s1 = s[0], s2 = s[1], t1 = s[2], t2 = s[3], sumA = default, sumZ = default;
+        TVector* x = Input, c = _weighted, squaresA = _squares, squaresZ = _squares + (2 * MostFrames);
+        var n = 0;
+        for (; n + 1 < frames; n += 2)
+        {
+            var y = Sections<TOps, TVector>.HighPass(ref s2, s1, a1, a2, minusTwo, c[n]);
+            y = TOps.Multiply(y, y);
+            squaresA[n] = y;
+            sumA = TOps.Add(sumA, y);
+            y = Sections<TOps, TVector>.HighPass(ref t2, t1, z1, z2, minusTwo, x[n]);
+            y = TOps.Multiply(y, y);
+            squaresZ[n] = y;
+            sumZ = TOps.Add(sumZ, y);
+
+            y = Sections<TOps, TVector>.HighPass(ref s1, s2, a1, a2, minusTwo, c[n + 1]);
+            y = TOps.Multiply(y, y);
+            squaresA[n + 1] = y;
+            sumA = TOps.Add(sumA, y);
+            y = Sections<TOps, TVector>.HighPass(ref t1, t2, z1, z2, minusTwo, x[n + 1]);
+            y = TOps.Multiply(y, y);
+            squaresZ[n + 1] = y;
+            sumZ = TOps.Add(sumZ, y);
+        }
+        if (n < frames)
+        {
+            var y = Sections<TOps, TVector>.HighPass(ref s2, s1, a1, a2, minusTwo, c[n]);
+            y = TOps.Multiply(y, y);
+            squaresA[n] = y;
+            sumA = TOps.Add(sumA, y);
+            y = Sections<TOps, TVector>.HighPass(ref t2, t1, z1, z2, minusTwo, x[n]);
+            y = TOps.Multiply(y, y);
+            squaresZ[n] = y;
+            sumZ = TOps.Add(sumZ, y);
+            (s1, s2, t1, t2) = (s2, s1, t2, t1);
+        }
+        (s[0], s[1], s[2], s[3]) = (s1, s2, t1, t2);
+        Piece[Row.Energy] = sumA;
+        Piece[Row.Energy + 2] = sumZ;
     }
 
     /// <summary>F and S of A, C and Z in one loop: six recursions side by side.</summary>
@@ -215,19 +285,19 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     private void RunBands(int frames, bool beginning, long position)
     {
         var state = _bandStates;
-        for (var band = 0; band < _begins.Length; band++, state += 6)
+        for (var band = 0; band < _begins.Length; band++, state += StatesOfBand)
         {
             if (beginning ? _running[band] || position + frames <= _begins[band] : !_running[band]) continue;
             _running[band] = true;
-            if (band >= _common) ThreeFitted(band, state, frames);
+            if (band >= _common) Piece[Row.Bands + band] = BandLoops<TOps, TVector>.ThreeFitted(_set.Bands[band], _plainDifference, state, _inMemory, frames);
             // Two bands at a time take 26 registers: only the widest vectors come with 32.
             else if (TOps.Count == 8 && band % 2 == 0 && band + 1 < _common)
             {
-                ThreeTwice(band, state, frames);
+                (Piece[Row.Bands + band], Piece[Row.Bands + band + 1]) = BandLoops<TOps, TVector>.ThreeTwice(_set.Bands[band], _set.Bands[band + 1], _difference, state, frames);
                 _running[++band] = true;
-                state += 6;
+                state += StatesOfBand;
             }
-            else Three(band, state, frames);
+            else Piece[Row.Bands + band] = BandLoops<TOps, TVector>.Three(_set.Bands[band], _difference, state, frames);
         }
     }
 
@@ -237,10 +307,14 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     {
         var minusThree = TOps.Spread(-3);
         TVector* x = Input, d = _difference, e = _plainDifference;
+        // Every frame is loaded once.
+        TVector x1 = x[-1], x2 = x[-2], x3 = x[-3], x4 = x[-4], x5 = x[-5], x6 = x[-6];
         for (var n = 0; n < frames; n++)
         {
-            d[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(x[n - 2], x[n - 4]), TOps.Subtract(x[n], x[n - 6]));
-            e[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(x[n - 1], x[n - 2]), TOps.Subtract(x[n], x[n - 3]));
+            var now = x[n];
+            d[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(x2, x4), TOps.Subtract(now, x6));
+            e[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(x1, x2), TOps.Subtract(now, x3));
+            (x6, x5, x4, x3, x2, x1) = (x5, x4, x3, x2, x1, now);
         }
     }
 
@@ -255,89 +329,5 @@ internal sealed unsafe class LaneBank<TOps, TVector>
             _difference[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(Since(n - 2), Since(n - 4)), TOps.Subtract(x[n], Since(n - 6)));
             _plainDifference[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(Since(n - 1), Since(n - 2)), TOps.Subtract(x[n], Since(n - 3)));
         }
-    }
-
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private void Three(int band, TVector* s, int frames)
-    {
-        var p = _set.Bands[band];
-        TVector p11 = TOps.Spread(p.Feedback1[0]), p12 = TOps.Spread(p.Feedback2[0]), p21 = TOps.Spread(p.Feedback1[1]);
-        TVector p22 = TOps.Spread(p.Feedback2[1]), p31 = TOps.Spread(p.Feedback1[2]), p32 = TOps.Spread(p.Feedback2[2]);
-        TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], sum = default;
-        var d = _difference;
-        for (var n = 0; n < frames; n++)
-        {
-            var w = TOps.MultiplyAdd(p11, u11, TOps.MultiplyAdd(p12, u12, d[n]));
-            (u12, u11) = (u11, w);
-            w = TOps.MultiplyAdd(p21, u21, TOps.MultiplyAdd(p22, u22, w));
-            (u22, u21) = (u21, w);
-            w = TOps.MultiplyAdd(p31, u31, TOps.MultiplyAdd(p32, u32, w));
-            (u32, u31) = (u31, w);
-            sum = TOps.MultiplyAdd(w, w, sum);
-        }
-        (s[0], s[1], s[2], s[3], s[4], s[5]) = (u11, u12, u21, u22, u31, u32);
-        Piece[Row.Bands + band] = sum;
-    }
-
-    /// <summary>Two bands in one loop: their recursions hide each other's latency.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private void ThreeTwice(int band, TVector* s, int frames)
-    {
-        var p = _set.Bands[band];
-        var q = _set.Bands[band + 1];
-        TVector p11 = TOps.Spread(p.Feedback1[0]), p12 = TOps.Spread(p.Feedback2[0]), p21 = TOps.Spread(p.Feedback1[1]);
-        TVector p22 = TOps.Spread(p.Feedback2[1]), p31 = TOps.Spread(p.Feedback1[2]), p32 = TOps.Spread(p.Feedback2[2]);
-        TVector q11 = TOps.Spread(q.Feedback1[0]), q12 = TOps.Spread(q.Feedback2[0]), q21 = TOps.Spread(q.Feedback1[1]);
-        TVector q22 = TOps.Spread(q.Feedback2[1]), q31 = TOps.Spread(q.Feedback1[2]), q32 = TOps.Spread(q.Feedback2[2]);
-        TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], sum = default;
-        TVector v11 = s[6], v12 = s[7], v21 = s[8], v22 = s[9], v31 = s[10], v32 = s[11], other = default;
-        var d = _difference;
-        for (var n = 0; n < frames; n++)
-        {
-            var x = d[n];
-            var w = TOps.MultiplyAdd(p11, u11, TOps.MultiplyAdd(p12, u12, x));
-            (u12, u11) = (u11, w);
-            w = TOps.MultiplyAdd(p21, u21, TOps.MultiplyAdd(p22, u22, w));
-            (u22, u21) = (u21, w);
-            w = TOps.MultiplyAdd(p31, u31, TOps.MultiplyAdd(p32, u32, w));
-            (u32, u31) = (u31, w);
-            sum = TOps.MultiplyAdd(w, w, sum);
-
-            var y = TOps.MultiplyAdd(q11, v11, TOps.MultiplyAdd(q12, v12, x));
-            (v12, v11) = (v11, y);
-            y = TOps.MultiplyAdd(q21, v21, TOps.MultiplyAdd(q22, v22, y));
-            (v22, v21) = (v21, y);
-            y = TOps.MultiplyAdd(q31, v31, TOps.MultiplyAdd(q32, v32, y));
-            (v32, v31) = (v31, y);
-            other = TOps.MultiplyAdd(y, y, other);
-        }
-        (s[0], s[1], s[2], s[3], s[4], s[5]) = (u11, u12, u21, u22, u31, u32);
-        (s[6], s[7], s[8], s[9], s[10], s[11]) = (v11, v12, v21, v22, v31, v32);
-        Piece[Row.Bands + band] = sum;
-        Piece[Row.Bands + band + 1] = other;
-    }
-
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private void ThreeFitted(int band, TVector* s, int frames)
-    {
-        var p = _set.Bands[band];
-        TVector p11 = TOps.Spread(p.Feedback1[0]), p12 = TOps.Spread(p.Feedback2[0]), p21 = TOps.Spread(p.Feedback1[1]);
-        TVector p22 = TOps.Spread(p.Feedback2[1]), p31 = TOps.Spread(p.Feedback1[2]), p32 = TOps.Spread(p.Feedback2[2]);
-        TVector b1 = TOps.Spread(p.Numerator![1]), b2 = TOps.Spread(p.Numerator[2]);
-        TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], sum = default;
-        var d = _plainDifference;
-        for (var n = 0; n < frames; n++)
-        {
-            var w = TOps.MultiplyAdd(p11, u11, TOps.MultiplyAdd(p12, u12, d[n]));
-            (u12, u11) = (u11, w);
-            w = TOps.MultiplyAdd(p21, u21, TOps.MultiplyAdd(p22, u22, w));
-            (u22, u21) = (u21, w);
-            w = TOps.MultiplyAdd(p31, u31, TOps.MultiplyAdd(p32, u32, w));
-            var y = TOps.MultiplyAdd(b1, u31, TOps.MultiplyAdd(b2, u32, w));
-            (u32, u31) = (u31, w);
-            sum = TOps.MultiplyAdd(y, y, sum);
-        }
-        (s[0], s[1], s[2], s[3], s[4], s[5]) = (u11, u12, u21, u22, u31, u32);
-        Piece[Row.Bands + band] = sum;
     }
 }

@@ -1,3 +1,4 @@
+using System.Runtime.ExceptionServices;
 using System.Runtime.Intrinsics;
 using Hushtrial.Signals.Recordings;
 
@@ -68,19 +69,49 @@ public static class LevelAnalysis
         Action<long>? report = progress is null ? null
             : frames => progress.Report(Math.Min(1, Interlocked.Add(ref done, frames) / (double)plan.Frames));
 
-        // One group per worker at a time, then the merge in order: memory stays flat however long the recording is.
-        for (var first = 0; first < groups; first += workers.Length)
+        // Whoever is done waits until the groups before are merged, merges and takes the next: memory stays flat however long the recording is,
+        // and the workers soon stand apart by the time of a merge, so that nobody waits.
+        var (taken, merged, broken, turn) = (0, 0, false, new object());
+        void Work(StripRun<TOps, TVector> worker)
         {
-            var count = Math.Min(workers.Length, groups - first);
-            var start = first;
-            if (count == 1) workers[0].Run(start * TOps.Count, report, cancellation);
-            else Parallel.For(0, count, new ParallelOptions { MaxDegreeOfParallelism = count, CancellationToken = cancellation },
-                i => workers[i].Run((start + i) * TOps.Count, report, cancellation));
-            for (var i = 0; i < count; i++)
+            try
             {
-                var chunk = (start + i) * TOps.Count;
-                foreach (var rows in workers[i].Chunks)
-                    if (chunk++ < plan.Chunks) tally.Add(rows);
+                for (var group = Interlocked.Increment(ref taken) - 1; group < groups; group = Interlocked.Increment(ref taken) - 1)
+                {
+                    worker.Run(group * TOps.Count, report, cancellation);
+                    lock (turn)
+                    {
+                        while (merged != group && !broken) Monitor.Wait(turn);
+                        if (broken) return;
+                        var chunk = group * TOps.Count;
+                        foreach (var rows in worker.Chunks)
+                            if (chunk++ < plan.Chunks) tally.Add(rows);
+                        merged++;
+                        Monitor.PulseAll(turn);
+                    }
+                }
+            }
+            catch
+            {
+                lock (turn)
+                {
+                    broken = true;
+                    Monitor.PulseAll(turn);
+                }
+                throw;
+            }
+        }
+        if (workers.Length == 1) Work(workers[0]);
+        else
+        {
+            try
+            {
+                Parallel.ForEach(workers, new ParallelOptions { MaxDegreeOfParallelism = workers.Length, CancellationToken = cancellation }, Work);
+            }
+            catch (AggregateException several)
+            {
+                // The same error as on one thread.
+                ExceptionDispatchInfo.Throw(several.InnerExceptions[0]);
             }
         }
         progress?.Report(1);

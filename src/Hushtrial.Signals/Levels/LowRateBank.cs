@@ -17,6 +17,8 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
 
     // Squares kept from the block before: an edge's shares reach back to at most five.
     private const int Kept = 8;
+    private const int StatesOfBand = 9;
+    private const int CoefficientsInMemory = 6;
 
     private readonly ChunkPlan _plan;
     private readonly int _firstColumn;
@@ -25,6 +27,7 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
     private readonly PinnedVectors<TVector> _memory;
     private readonly TVector* _difference;
     private readonly TVector* _taps;
+    private readonly TVector* _coefficients;
     private long _next;
 
     /// <param name="plan">Where the steps lie.</param>
@@ -37,19 +40,20 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
         var factors = bands.Select(b => b.Factor).Distinct().Order().ToArray();
         _halvings = new Halving[factors.Length == 0 ? 0 : (int)Math.Log2(factors[^1])];
         _groups = new Group[factors.Length];
-        var vectors = Block + HalfBand.Pairs + 1;
+        var vectors = Block + HalfBand.Pairs + CoefficientsInMemory + 1;
         for (var i = 0; i < _halvings.Length; i++) vectors += History + (Block >> (i + 1));
-        foreach (var band in bands) vectors += 7 + 1 + Kept + (Block / band.Factor);
+        foreach (var band in bands) vectors += StatesOfBand + 1 + Kept + (Block / band.Factor);
         _memory = new(vectors);
         _difference = _memory.Take(Block);
         _taps = _memory.Take(HalfBand.Pairs);
+        _coefficients = _memory.Take(CoefficientsInMemory);
         for (var i = 0; i < _halvings.Length; i++) _halvings[i] = new() { Output = _memory.Take(History + (Block >> (i + 1))) + History };
         for (var i = 0; i < _groups.Length; i++)
         {
             var members = bands.Where(b => b.Factor == factors[i]).ToArray();
             _groups[i] = new(factors[i], members, Array.IndexOf([.. bands], members[0]), new(factors[i]))
             {
-                States = _memory.Take(7 * members.Length),
+                States = _memory.Take(StatesOfBand * members.Length),
                 Sums = _memory.Take(members.Length),
                 Squares = _memory.Take(members.Length * (Kept + (Block / factors[i]))),
             };
@@ -111,25 +115,53 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
         return true;
     }
 
+    /// <summary>Every second value of the low-pass, two outputs at a time: neighbours look at the same frames but two, so that each frame is loaded
+    /// once for both. One output at a time waits for loads.</summary>
+    /// <param name="x">The frame in the middle of the first output.</param>
+    /// <param name="to">Receives the outputs.</param>
+    /// <param name="count">How many: an even number.</param>
+    /// <param name="taps">Those of <see cref="HalfBand"/>.</param>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Halve(TVector* x, TVector* to, int count, TVector* taps)
     {
         var half = TOps.Spread(0.5);
         TVector t0 = taps[0], t1 = taps[1], t2 = taps[2], t3 = taps[3], t4 = taps[4];
         TVector t5 = taps[5], t6 = taps[6], t7 = taps[7], t8 = taps[8], t9 = taps[9];
-        for (var n = 0; n < count; n++, x += 2)
+        for (var n = 0; n < count; n += 2, x += 4)
         {
-            var near = TOps.MultiplyAdd(t0, TOps.Add(x[-1], x[1]), TOps.Multiply(half, x[0]));
-            var far = TOps.Multiply(t1, TOps.Add(x[-3], x[3]));
-            near = TOps.MultiplyAdd(t2, TOps.Add(x[-5], x[5]), near);
-            far = TOps.MultiplyAdd(t3, TOps.Add(x[-7], x[7]), far);
-            near = TOps.MultiplyAdd(t4, TOps.Add(x[-9], x[9]), near);
-            far = TOps.MultiplyAdd(t5, TOps.Add(x[-11], x[11]), far);
-            near = TOps.MultiplyAdd(t6, TOps.Add(x[-13], x[13]), near);
-            far = TOps.MultiplyAdd(t7, TOps.Add(x[-15], x[15]), far);
-            near = TOps.MultiplyAdd(t8, TOps.Add(x[-17], x[17]), near);
-            far = TOps.MultiplyAdd(t9, TOps.Add(x[-19], x[19]), far);
-            to[n] = TOps.Add(near, far);
+            // The first looks from x[0], the second from x[2]; what the first adds on the right is the second's left one tap further out.
+            TVector left = x[-1], between = x[1], right = x[3];
+            var first = TOps.MultiplyAdd(t0, TOps.Add(left, between), TOps.Multiply(half, x[0]));
+            var second = TOps.MultiplyAdd(t0, TOps.Add(between, right), TOps.Multiply(half, x[2]));
+            TVector l = x[-3], r = x[5];
+            var firstFar = TOps.Multiply(t1, TOps.Add(l, right));
+            var secondFar = TOps.Multiply(t1, TOps.Add(left, r));
+            (left, right) = (x[-5], x[7]);
+            first = TOps.MultiplyAdd(t2, TOps.Add(left, r), first);
+            second = TOps.MultiplyAdd(t2, TOps.Add(l, right), second);
+            (l, r) = (x[-7], x[9]);
+            firstFar = TOps.MultiplyAdd(t3, TOps.Add(l, right), firstFar);
+            secondFar = TOps.MultiplyAdd(t3, TOps.Add(left, r), secondFar);
+            (left, right) = (x[-9], x[11]);
+            first = TOps.MultiplyAdd(t4, TOps.Add(left, r), first);
+            second = TOps.MultiplyAdd(t4, TOps.Add(l, right), second);
+            (l, r) = (x[-11], x[13]);
+            firstFar = TOps.MultiplyAdd(t5, TOps.Add(l, right), firstFar);
+            secondFar = TOps.MultiplyAdd(t5, TOps.Add(left, r), secondFar);
+            (left, right) = (x[-13], x[15]);
+            first = TOps.MultiplyAdd(t6, TOps.Add(left, r), first);
+            second = TOps.MultiplyAdd(t6, TOps.Add(l, right), second);
+            (l, r) = (x[-15], x[17]);
+            firstFar = TOps.MultiplyAdd(t7, TOps.Add(l, right), firstFar);
+            secondFar = TOps.MultiplyAdd(t7, TOps.Add(left, r), secondFar);
+            (left, right) = (x[-17], x[19]);
+            first = TOps.MultiplyAdd(t8, TOps.Add(left, r), first);
+            second = TOps.MultiplyAdd(t8, TOps.Add(l, right), second);
+            (l, r) = (x[-19], x[21]);
+            firstFar = TOps.MultiplyAdd(t9, TOps.Add(l, right), firstFar);
+            secondFar = TOps.MultiplyAdd(t9, TOps.Add(left, r), secondFar);
+            to[n] = TOps.Add(first, firstFar);
+            to[n + 1] = TOps.Add(second, secondFar);
         }
     }
 
@@ -144,12 +176,12 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
         {
             var squares = group.Squares + (band * room);
             Buffer.MemoryCopy(squares + count, squares, Kept * sizeof(TVector), Kept * sizeof(TVector));
-            var sum = Three(group.Members[band], _difference, squares + Kept, group.States + (7 * band), count, quiet);
+            var sum = Three(group.Members[band], _difference, squares + Kept, group.States + (StatesOfBand * band), _coefficients, count, quiet);
             if (plain && group.Step >= 0) group.Sums[band] = TOps.Add(group.Sums[band], sum);
         }
         if (plain) group.Next = from + count;
         var bound = TOps.Spread(Stillness.Below);
-        for (var i = 0; i < 7 * group.Members.Length; i++) group.States[i] = TOps.ZeroBelow(group.States[i], bound);
+        for (var i = 0; i < StatesOfBand * group.Members.Length; i++) group.States[i] = TOps.ZeroBelow(group.States[i], bound);
         if (!plain) HandOut(group, room, from, from + count, chunks, lengths);
     }
 
@@ -165,35 +197,61 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
     }
 
     /// <summary>(1 − z⁻¹)³.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Difference(TVector* x, TVector* to, int count)
     {
         var minusThree = TOps.Spread(-3);
-        for (var n = 0; n < count; n++)
-            to[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(x[n - 1], x[n - 2]), TOps.Subtract(x[n], x[n - 3]));
-    }
-
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static TVector Three(LowRateFilter p, TVector* d, TVector* squares, TVector* s, int count, int quiet)
-    {
-        TVector p11 = TOps.Spread(p.Feedback1[0]), p12 = TOps.Spread(p.Feedback2[0]), p21 = TOps.Spread(p.Feedback1[1]);
-        TVector p22 = TOps.Spread(p.Feedback2[1]), p31 = TOps.Spread(p.Feedback1[2]), p32 = TOps.Spread(p.Feedback2[2]);
-        TVector b1 = TOps.Spread(p.Numerator[1]), b2 = TOps.Spread(p.Numerator[2]), b3 = TOps.Spread(p.Numerator[3]);
-        TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], u33 = s[6], sum = default;
+        TVector x1 = x[-1], x2 = x[-2], x3 = x[-3];
         for (var n = 0; n < count; n++)
         {
-            var w = TOps.MultiplyAdd(p11, u11, TOps.MultiplyAdd(p12, u12, d[n]));
-            (u12, u11) = (u11, w);
-            w = TOps.MultiplyAdd(p21, u21, TOps.MultiplyAdd(p22, u22, w));
-            (u22, u21) = (u21, w);
-            w = TOps.MultiplyAdd(p31, u31, TOps.MultiplyAdd(p32, u32, w));
-            var y = TOps.MultiplyAdd(b1, u31, TOps.MultiplyAdd(b2, u32, TOps.MultiplyAdd(b3, u33, w)));
-            (u33, u32, u31) = (u32, u31, w);
-            sum = TOps.MultiplyAdd(y, y, sum);
-            // Squared only where an edge is near; values that nobody will look at are all written to one place.
-            squares[n > quiet ? n : quiet] = y;
+            var now = x[n];
+            to[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(x1, x2), TOps.Subtract(now, x3));
+            (x3, x2, x1) = (x2, x1, now);
         }
-        for (var n = quiet; n < count; n++) squares[n] = TOps.Multiply(squares[n], squares[n]);
-        (s[0], s[1], s[2], s[3], s[4], s[5], s[6]) = (u11, u12, u21, u22, u31, u32, u33);
+    }
+
+    /// <summary>Filters one band; returns the sum of its squares.</summary>
+    /// <param name="p">The filter.</param>
+    /// <param name="d">The differences.</param>
+    /// <param name="squares">Receives the squares from <paramref name="quiet"/> on: only those near an edge are looked at.</param>
+    /// <param name="s">The states.</param>
+    /// <param name="m">Room for six coefficients: where there are 16 registers they stay in memory, rather than states of which each value waits for the one before.</param>
+    /// <param name="count">Values, an even number.</param>
+    /// <param name="quiet">Values of which only the sum is wanted, an even number.</param>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static TVector Three(LowRateFilter p, TVector* d, TVector* squares, TVector* s, TVector* m, int count, int quiet)
+    {
+        for (var i = 0; i < 3; i++) m[i] = TOps.Spread(p.Numerator[i + 1]);
+        for (var i = 0; i < 3; i++) m[3 + i] = TOps.Spread(p.Feedback2[i]);
+        TVector p11 = TOps.Spread(p.Feedback1[0]), p21 = TOps.Spread(p.Feedback1[1]), p31 = TOps.Spread(p.Feedback1[2]);
+        TVector p12 = m[3], p22 = m[4], p32 = m[5], b1 = m[0], b2 = m[1], b3 = m[2];
+        TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], y1 = s[6], y2 = s[7], y3 = s[8], sum = default;
+        for (var n = 0; n < count; n += 2)
+        {
+            // Two values in a round: the older state is overwritten by the new one, and nothing has to be moved. What the numerator
+            // adds lies ready up to three values ahead (transposed form).
+            var w = Sections<TOps, TVector>.Poles(ref u12, u11, p11, TOps.Count == 8 ? p12 : m[3], d[n]);
+            w = Sections<TOps, TVector>.Poles(ref u22, u21, p21, TOps.Count == 8 ? p22 : m[4], w);
+            w = Sections<TOps, TVector>.Poles(ref u32, u31, p31, TOps.Count == 8 ? p32 : m[5], w);
+            var first = TOps.Add(w, y1);
+            y1 = TOps.MultiplyAdd(TOps.Count == 8 ? b1 : m[0], w, y2);
+            y2 = TOps.MultiplyAdd(TOps.Count == 8 ? b2 : m[1], w, y3);
+            y3 = TOps.Multiply(TOps.Count == 8 ? b3 : m[2], w);
+            sum = TOps.MultiplyAdd(first, first, sum);
+
+            w = Sections<TOps, TVector>.Poles(ref u11, u12, p11, TOps.Count == 8 ? p12 : m[3], d[n + 1]);
+            w = Sections<TOps, TVector>.Poles(ref u21, u22, p21, TOps.Count == 8 ? p22 : m[4], w);
+            w = Sections<TOps, TVector>.Poles(ref u31, u32, p31, TOps.Count == 8 ? p32 : m[5], w);
+            var second = TOps.Add(w, y1);
+            y1 = TOps.MultiplyAdd(TOps.Count == 8 ? b1 : m[0], w, y2);
+            y2 = TOps.MultiplyAdd(TOps.Count == 8 ? b2 : m[1], w, y3);
+            y3 = TOps.Multiply(TOps.Count == 8 ? b3 : m[2], w);
+            sum = TOps.MultiplyAdd(second, second, sum);
+            if (n < quiet) continue;
+            squares[n] = TOps.Multiply(first, first);
+            squares[n + 1] = TOps.Multiply(second, second);
+        }
+        (s[0], s[1], s[2], s[3], s[4], s[5], s[6], s[7], s[8]) = (u11, u12, u21, u22, u31, u32, y1, y2, y3);
         return sum;
     }
 

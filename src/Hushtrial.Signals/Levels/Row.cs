@@ -1,7 +1,8 @@
 namespace Hushtrial.Signals.Levels;
 
 /// <summary>The places of the quantities in one row of numbers: what one step of one chunk has come to.</summary>
-/// <remarks>Energies are sums of squares over the frames of the step. F and S sums u = Σ d^(n−i)·x² become mean squares by (1 − d).</remarks>
+/// <remarks>Energies are sums of squares over the frames of the step. F and S sums u = Σ d^(n−i)·x² become mean squares by (1 − d).
+/// All of A, C and Z are before their gains (<see cref="FilterSet.PowerGain"/>).</remarks>
 internal static class Row
 {
     /// <summary>Energies of A, C and Z.</summary>

@@ -9,12 +9,17 @@ namespace Hushtrial.Signals.Levels;
 /// of the middle of their step, which is within 0.0002 dB at most, and only in the first seconds of a chunk.</remarks>
 internal sealed class SpanTally
 {
+    // What is lacking ends as soon as it is below the rounding of any sum.
+    private const double Negligible = 1e-18;
+
     private readonly ChunkPlan _plan;
     private readonly FilterSet _set;
     private readonly double[] _energy;
     private readonly double[] _largest = new double[Row.Sums];
     private readonly double[] _sums = new double[Row.Sums];
-    private readonly double[] _decay;
+    private readonly double[] _logDecay;
+    private readonly double[] _broadbandGains;
+    private readonly double[] _toMeanSquare;
     private readonly LevelHistogram _fast = new();
     private readonly LevelHistogram _slow = new();
     private readonly float[][]? _broadband;
@@ -29,7 +34,10 @@ internal sealed class SpanTally
     {
         (_plan, _set) = (plan, set);
         _energy = new double[3 + set.Bands.Count];
-        _decay = [set.FastDecay, set.SlowDecay, set.FastDecay, set.SlowDecay, set.FastDecay, set.SlowDecay];
+        double[] decay = [set.FastDecay, set.SlowDecay, set.FastDecay, set.SlowDecay, set.FastDecay, set.SlowDecay];
+        _logDecay = Array.ConvertAll(decay, Math.Log);
+        _broadbandGains = [set.PowerGain(0), set.PowerGain(1), set.PowerGain(2)];
+        _toMeanSquare = [.. decay.Select((d, i) => (1 - d) * _broadbandGains[i / 2])];
         _thirdFilters = [.. set.Bands.Where(b => b.Band.Fraction == BandFraction.ThirdOctave).OrderBy(b => b.Band)];
         _thirdPlaces = Array.ConvertAll(_thirdFilters, f => set.IndexOf(f.Band));
         _powerGains = [.. set.Bands.Take(set.FullRate).Select(f => f.Gain * f.Gain), .. set.Reduced.Select(f => f.Gain * f.Gain)];
@@ -44,8 +52,8 @@ internal sealed class SpanTally
         Span<double> missing = stackalloc double[Row.Sums];
         for (var i = 0; i < Row.Sums; i++) missing[i] = _chunk == 0 ? 0 : _sums[i] - chunk.SumsAtStart[i];
 
-        AddReadings(chunk.Fast.AsSpan(0, chunk.Readings), chunk.ReadAt, missing[0], _set.FastDecay, _fast);
-        AddReadings(chunk.Slow.AsSpan(0, chunk.Readings), chunk.ReadAt, missing[1], _set.SlowDecay, _slow);
+        AddReadings(chunk.Fast.AsSpan(0, chunk.Readings), chunk.ReadAt, missing[0], _logDecay[0], _toMeanSquare[0], _fast);
+        AddReadings(chunk.Slow.AsSpan(0, chunk.Readings), chunk.ReadAt, missing[1], _logDecay[1], _toMeanSquare[1], _slow);
 
         var stepFrames = _plan.StepMilliframes / 1000.0;
         var length = _plan.FramesOf(_chunk);
@@ -58,9 +66,17 @@ internal sealed class SpanTally
             var ends = Math.Min((step + 1) * stepFrames, length);
             for (var i = 0; i < Row.Sums; i++)
             {
-                var middle = ((step * stepFrames) + ends) / 2;
-                _largest[i] = Math.Max(_largest[i], row[Row.Largest + i] + (missing[i] * Math.Pow(_decay[i], middle)));
-                _sums[i] = row[Row.Last + i] + (missing[i] * Math.Pow(_decay[i], Math.Ceiling(ends)));
+                var (largest, last) = (row[Row.Largest + i], row[Row.Last + i]);
+                if (missing[i] != 0)
+                {
+                    var middle = ((step * stepFrames) + ends) / 2;
+                    largest += missing[i] * Math.Exp(_logDecay[i] * middle);
+                    var lacks = missing[i] * Math.Exp(_logDecay[i] * Math.Ceiling(ends));
+                    last += lacks;
+                    if (Math.Abs(lacks) < Negligible * last) missing[i] = 0;
+                }
+                _largest[i] = Math.Max(_largest[i], largest);
+                _sums[i] = last;
             }
             if (_broadband is not null) Keep(row, (_chunk * _plan.StepsPerChunk) + step, ends - (step * stepFrames));
         }
@@ -73,31 +89,31 @@ internal sealed class SpanTally
     {
         if (!double.IsFinite(_energy[2])) throw new InvalidDataException("The channel holds samples that are not finite numbers; it has no level.");
         double MeanSquare(int i) => _energy[i] / _plan.Frames;
-        double[] maxima = [.. _largest.Select((sum, i) => sum * (1 - _decay[i]))];
+        double[] maxima = [.. _largest.Select((sum, i) => sum * _toMeanSquare[i])];
+        double Broadband(int i) => MeanSquare(i) * _broadbandGains[i];
         var bands = _set.Wanted.Select(band => _set.IndexOf(band) is >= 0 and var i
             ? new BandLevel(band, MeanSquare(3 + i) * _powerGains[i], Valid: true, Reason: null)
             : new BandLevel(band, 0, Valid: false, BandFilter.Reason(band, _plan.Rate))).ToLookup(b => b.Band.Fraction);
         var history = _broadband is null ? null : new BlockHistory(_plan.StepMilliframes / 1000.0 / _plan.Rate,
             _plan.LastStepFrames / _plan.Rate, _broadband, [.. _thirdFilters.Select(f => f.Band)], _thirds);
-        return new(_plan.Rate, _plan.Frames, [MeanSquare(0), MeanSquare(1), MeanSquare(2)], maxima, _peak, _fast, _slow,
+        return new(_plan.Rate, _plan.Frames, [Broadband(0), Broadband(1), Broadband(2)], maxima, _peak * Math.Sqrt(_broadbandGains[1]), _fast, _slow,
             [.. bands[BandFraction.ThirdOctave]], [.. bands[BandFraction.Octave]], history);
     }
 
     /// <summary>Sorts readings into a histogram, after adding what their sums lack.</summary>
-    private static void AddReadings(Span<double> sums, int[] readAt, double lack, double decay, LevelHistogram histogram)
+    private static void AddReadings(Span<double> sums, int[] readAt, double lack, double logDecay, double toMeanSquare, LevelHistogram histogram)
     {
         var last = 0;
         for (var i = 0; i < sums.Length; i++)
         {
-            // What is lacking ends as soon as it is below the rounding of any sum.
             if (lack != 0)
             {
-                lack *= Math.Pow(decay, readAt[i] - last);
+                lack *= Math.Exp(logDecay * (readAt[i] - last));
                 last = readAt[i];
                 sums[i] = Math.Max(0, sums[i] + lack);
-                if (Math.Abs(lack) < 1e-18 * sums[i]) lack = 0;
+                if (Math.Abs(lack) < Negligible * sums[i]) lack = 0;
             }
-            sums[i] *= 1 - decay;
+            sums[i] *= toMeanSquare;
         }
         histogram.Add(sums, readAt);
     }
@@ -106,10 +122,10 @@ internal sealed class SpanTally
 
     private void Keep(ReadOnlySpan<double> row, int step, double frames)
     {
-        for (var i = 0; i < 3; i++) _broadband![i][step] = (float)(row[Row.Energy + i] / frames);
-        _broadband![3][step] = (float)(_sums[0] * (1 - _set.FastDecay));
-        _broadband[4][step] = (float)(_sums[1] * (1 - _set.SlowDecay));
-        _broadband[5][step] = (float)row[Row.PeakC];
+        for (var i = 0; i < 3; i++) _broadband![i][step] = (float)(row[Row.Energy + i] / frames * _broadbandGains[i]);
+        _broadband![3][step] = (float)(_sums[0] * _toMeanSquare[0]);
+        _broadband[4][step] = (float)(_sums[1] * _toMeanSquare[1]);
+        _broadband[5][step] = (float)(row[Row.PeakC] * Math.Sqrt(_broadbandGains[1]));
         for (var i = 0; i < _thirdPlaces.Length; i++)
             _thirds[i][step] = (float)(row[Row.Bands + _thirdPlaces[i]] / frames * _powerGains[_thirdPlaces[i]]);
     }

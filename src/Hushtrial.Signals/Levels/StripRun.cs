@@ -31,7 +31,7 @@ internal sealed unsafe class StripRun<TOps, TVector>
     where TOps : struct, ILanes<TVector>
     where TVector : unmanaged
 {
-    private const int ReadFrames = 16_384;
+    private const int ReadFrames = 8192;
 
     // More than any halving's delay.
     private const int LookAhead = 4096;

@@ -193,6 +193,34 @@ public sealed class RobustnessTests
         Assert.Throws<OperationCanceledException>(() => LevelAnalysis.Measure(samples, 0, 0, samples.Frames, new() { MaxThreads = 1 }, null, new CancellationToken(true)));
     }
 
+    [Theory]
+    [InlineData(1, 0)]
+    [InlineData(3, 0)]
+    [InlineData(3, 130)]
+    [InlineData(3, 350)]
+    public void A_file_that_ends_while_it_is_read_ends_the_measurement_with_its_own_error_on_any_number_of_threads(int threads, int second)
+    {
+        // Four groups of chunks: the error comes from the first, a middle or the last of them.
+        var samples = new Ending(new Endless(16_000, 16_000 * 360), second * 16_000L);
+        Assert.Throws<EndOfStreamException>(() => LevelAnalysis.Measure(samples, 0, 0, samples.Frames, new() { MaxThreads = threads }, cancellation: TestContext.Current.CancellationToken));
+    }
+
+    /// <summary>A recording that cannot be read from a frame on.</summary>
+    private sealed class Ending(SampleSource whole, long from) : SampleSource
+    {
+        public override int SampleRate => whole.SampleRate;
+
+        public override int Channels => 1;
+
+        public override long Frames => whole.Frames;
+
+        public override void Read(int channel, long firstFrame, Span<double> destination)
+        {
+            if (firstFrame + destination.Length > from && firstFrame < from + 16_000) throw new EndOfStreamException("The file became shorter.");
+            whole.Read(channel, firstFrame, destination);
+        }
+    }
+
     private sealed class Told : IProgress<double>
     {
         internal List<double> Shares { get; } = [];

@@ -1,0 +1,22 @@
+using System.Runtime.CompilerServices;
+
+namespace Hushtrial.Signals.Levels;
+
+/// <summary>Second-order sections on vectors. The new state takes the place of the older one: with two frames in a round of a loop nothing has to be moved.</summary>
+internal static class Sections<TOps, TVector>
+    where TOps : struct, ILanes<TVector>
+    where TVector : unmanaged
+{
+    /// <summary>Two poles: w = x + p₁·w₋₁ + p₂·w₋₂.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    internal static TVector Poles(ref TVector older, TVector newer, TVector p1, TVector p2, TVector x) =>
+        older = TOps.MultiplyAdd(p1, newer, TOps.MultiplyAdd(p2, older, x));
+
+    /// <summary>Two poles and (1 − z⁻¹)².</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    internal static TVector HighPass(ref TVector older, TVector newer, TVector p1, TVector p2, TVector minusTwo, TVector x)
+    {
+        var before = TOps.MultiplyAdd(minusTwo, newer, older);
+        return TOps.Add(before, Poles(ref older, newer, p1, p2, x));
+    }
+}
