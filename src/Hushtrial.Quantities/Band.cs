@@ -39,10 +39,18 @@ public readonly record struct Band : IComparable<Band>
         : throw new ArgumentOutOfRangeException(nameof(index), index, "Octave bands run from −6 (16 Hz) to 5 (31.5 kHz).");
 
     /// <summary>The 31 one-third-octave bands from 20 Hz to 20 kHz.</summary>
-    public static IReadOnlyList<Band> ThirdOctaves { get; } = [.. Enumerable.Range(-17, 31).Select(ThirdOctave)];
+    public static IReadOnlyList<Band> ThirdOctaves { get; } = List(BandFraction.ThirdOctave, -17, 31);
 
     /// <summary>The 10 octave bands from 31.5 Hz to 16 kHz.</summary>
-    public static IReadOnlyList<Band> Octaves { get; } = [.. Enumerable.Range(-5, 10).Select(Octave)];
+    public static IReadOnlyList<Band> Octaves { get; } = List(BandFraction.Octave, -5, 10);
+
+    private static Band[] List(BandFraction fraction, int first, int count)
+    {
+        // A loop: every program that measures anything begins here, and pays for each generic method over Band at its start.
+        var bands = new Band[count];
+        for (var i = 0; i < count; i++) bands[i] = new(fraction, first + i);
+        return bands;
+    }
 
     /// <summary>The band with this nominal midband frequency, or null.</summary>
     public static Band? FromNominal(BandFraction fraction, double nominalHertz)

@@ -18,15 +18,23 @@ internal sealed class BandFilter
     private const int Order = 3;
 
     private static readonly int[] _commonRates = [16_000, 22_050, 24_000, 32_000, 44_100, 48_000, 64_000, 88_200, 96_000, 176_400, 192_000];
-    private static readonly ConcurrentDictionary<(Band, int), BandFilter> _known = new();
+    private static readonly ConcurrentDictionary<Key, BandFilter> _known = new();
 
     private BandFilter(Band band, int rate)
     {
         (Band, Rate) = (band, rate);
         var bilinear = band.UpperEdge.Hertz < (band.Fraction == BandFraction.Octave ? 0.07 : 0.12) * rate;
-        Poles = bilinear ? BilinearPoles() : [.. AnaloguePoles().Select(s => Complex.Exp(s / rate))];
-        Feedback1 = Array.ConvertAll(Poles, p => 2 * p.Real);
-        Feedback2 = Array.ConvertAll(Poles, p => -((p.Real * p.Real) + (p.Imaginary * p.Imaginary)));
+        Poles = bilinear ? BilinearPoles() : AnaloguePoles();
+        if (!bilinear)
+            for (var i = 0; i < Order; i++) Poles[i] = Complex.Exp(Poles[i] / rate);
+        (Feedback1, Feedback2) = (new double[Order], new double[Order]);
+        var slowest = 0.0;
+        for (var i = 0; i < Order; i++)
+        {
+            var p = Poles[i];
+            (Feedback1[i], Feedback2[i]) = (2 * p.Real, -((p.Real * p.Real) + (p.Imaginary * p.Imaginary)));
+            slowest = Math.Max(slowest, p.Magnitude);
+        }
         Numerator = bilinear ? null : FitNumerator();
         Gain = 1;
         // The bilinear band-pass has gain 1 at its centre, the midband but for 10⁻⁵ dB.
@@ -35,9 +43,9 @@ internal sealed class BandFilter
         else
         {
             Gain = Numerator[0];
-            Numerator = Array.ConvertAll(Numerator, b => b / Gain);
+            for (var i = 0; i < Numerator.Length; i++) Numerator[i] /= Gain;
         }
-        SettlingFrames = (int)Math.Ceiling(Math.Log(1e-10) / Math.Log(Poles.Max(p => p.Magnitude)));
+        SettlingFrames = (int)Math.Ceiling(Math.Log(1e-10) / Math.Log(slowest));
         MeetsClassOne = Measure();
     }
 
@@ -67,11 +75,14 @@ internal sealed class BandFilter
 
     private bool MeetsClassOne { get; }
 
+    /// <summary>A band at a rate; an object, for which the dictionary exists compiled.</summary>
+    internal sealed record Key(Band Band, int Rate);
+
     /// <summary>The filter of a band at a rate, or null when no class 1 filter of this kind exists there.</summary>
     internal static BandFilter? Find(Band band, int rate)
     {
         if (band.UpperEdge.Hertz >= rate / 2.0) return null;
-        var filter = _known.GetOrAdd((band, rate), key => new(key.Item1, key.Item2));
+        var filter = _known.GetOrAdd(new(band, rate), key => new(key.Band, key.Rate));
         return filter.MeetsClassOne ? filter : null;
     }
 
@@ -120,15 +131,23 @@ internal sealed class BandFilter
     /// <summary>Poles of the band-pass with a centre (squared) and a bandwidth, one of each conjugate pair.</summary>
     private static Complex[] BandPassPoles(double center, double bandwidth)
     {
-        var poles = new List<Complex>();
+        // Plain loops: generic methods over Complex would all be compiled anew at every start.
+        var (poles, found) = (new Complex[Order], 0);
         for (var k = 0; k < Order; k++)
         {
             var half = Complex.FromPolarCoordinates(bandwidth / 2, Math.PI * ((2 * k) + Order + 1) / (2 * Order));
             var root = Complex.Sqrt((half * half) - center);
-            poles.AddRange(new[] { half + root, half - root }.Where(s => s.Imaginary > 0));
+            foreach (var s in (ReadOnlySpan<Complex>)[half + root, half - root])
+            {
+                if (s.Imaginary <= 0) continue;
+                if (found == Order) throw new InvalidOperationException("A band-pass of three sections has three conjugate pairs of poles, not more.");
+                // In the order of their imaginary parts.
+                var place = found++;
+                for (; place > 0 && poles[place - 1].Imaginary > s.Imaginary; place--) poles[place] = poles[place - 1];
+                poles[place] = s;
+            }
         }
-        return poles.Count == Order ? [.. poles.OrderBy(s => s.Imaginary)]
-            : throw new InvalidOperationException($"A band-pass of three sections has three conjugate pairs of poles, not {poles.Count}.");
+        return found == Order ? poles : throw new InvalidOperationException($"A band-pass of three sections has three conjugate pairs of poles, not {found}.");
     }
 
     private Complex[] BilinearPoles()
@@ -136,14 +155,16 @@ internal sealed class BandFilter
         double Warped(double hertz) => Math.Tan(Math.PI * hertz / Rate);
         var (low, high) = (Warped(Band.LowerEdge.Hertz), Warped(Band.UpperEdge.Hertz));
         var (center, bandwidth) = (low * high, high - low);
-        return [.. BandPassPoles(center, bandwidth).Select(s => (1 + s) / (1 - s))];
+        var poles = BandPassPoles(center, bandwidth);
+        for (var i = 0; i < Order; i++) poles[i] = (1 + poles[i]) / (1 - poles[i]);
+        return poles;
     }
 
     /// <summary>Poles of the analogue filter, rad/s.</summary>
     private Complex[] AnaloguePoles()
     {
         var (middle, width) = (Band.ExactMidband.Hertz, Band.UpperEdge.Hertz - Band.LowerEdge.Hertz);
-        return [.. BandPassPoles(Math.Pow(2 * Math.PI * middle, 2), 2 * Math.PI * width)];
+        return BandPassPoles(Math.Pow(2 * Math.PI * middle, 2), 2 * Math.PI * width);
     }
 
     private double[] FitNumerator()

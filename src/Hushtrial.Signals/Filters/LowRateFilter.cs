@@ -19,17 +19,21 @@ internal sealed class LowRateFilter
     private const int Rounds = 8;
     // Lowest reduced rate, Hz; a longer chain would save next to nothing.
     private const double LowestRate = 2700;
-    private static readonly ConcurrentDictionary<(Band, int), LowRateFilter?> _known = new();
+    private static readonly ConcurrentDictionary<BandFilter.Key, LowRateFilter?> _known = new();
 
     private LowRateFilter(BandFilter filter, int factor)
     {
         (Full, Factor) = (filter, factor);
-        var poles = Array.ConvertAll(filter.Poles, p => Complex.Pow(p, factor));
-        Feedback1 = Array.ConvertAll(poles, p => 2 * p.Real);
-        Feedback2 = Array.ConvertAll(poles, p => -((p.Real * p.Real) + (p.Imaginary * p.Imaginary)));
+        var sections = filter.Poles.Length;
+        (Feedback1, Feedback2) = (new double[sections], new double[sections]);
+        for (var i = 0; i < sections; i++)
+        {
+            var p = Complex.Pow(filter.Poles[i], factor);
+            (Feedback1[i], Feedback2[i]) = (2 * p.Real, -((p.Real * p.Real) + (p.Imaginary * p.Imaginary)));
+        }
         Numerator = Fit();
         Gain = Numerator[0] * filter.Gain;
-        Numerator = Array.ConvertAll(Numerator, b => b * filter.Gain / Gain);
+        for (var i = 0; i < Numerator.Length; i++) Numerator[i] = Numerator[i] * filter.Gain / Gain;
     }
 
     /// <summary>The full-rate filter it stands for.</summary>
@@ -52,7 +56,7 @@ internal sealed class LowRateFilter
     internal static int Halvings(int rate) => Math.Max(0, (int)Math.Log2(rate / LowestRate));
 
     /// <summary>The reduced filter for a band, or null where it has to run at the full rate.</summary>
-    internal static LowRateFilter? Find(BandFilter filter) => _known.GetOrAdd((filter.Band, filter.Rate), (_, f) =>
+    internal static LowRateFilter? Find(BandFilter filter) => _known.GetOrAdd(new(filter.Band, filter.Rate), (_, f) =>
     {
         // How near to half the reduced rate a band may lie follows from what its skirt passes there: about 10⁻⁵.
         var steepness = f.Band.Fraction == BandFraction.Octave ? 0.33 : 1;
@@ -122,7 +126,8 @@ internal sealed class LowRateFilter
                 }
                 errors[i] = Math.Sqrt((re * re) + (im * im));
             }
-            var largest = errors.Max();
+            var largest = 0.0;
+            foreach (var error in errors) largest = Math.Max(largest, error);
             if (largest == 0) break;
             for (var i = 0; i < errors.Length; i++) weight[i] = Math.Max(1e-6, weight[i] * (0.2 + (errors[i] / largest)));
         }
@@ -134,11 +139,11 @@ internal sealed class LowRateFilter
     private double[] Frequencies()
     {
         var (middle, top) = (Full.Band.ExactMidband.Hertz, Full.Rate / (2.0 * Factor));
-        var list = new List<double>();
-        for (var i = 0; i < 120; i++) list.Add(middle / 30 * Math.Pow(30 * top / middle, (i + 0.5) / 120));
-        for (var i = 0; i < 40; i++) list.Add(top * (i + 1) / 40);
-        for (var i = 0; i < 40; i++) list.Add(middle * Math.Pow(2, (i - 19.5) / 60));
-        return [.. list];
+        var (list, n) = (new double[200], 0);
+        for (var i = 0; i < 120; i++) list[n++] = middle / 30 * Math.Pow(30 * top / middle, (i + 0.5) / 120);
+        for (var i = 0; i < 40; i++) list[n++] = top * (i + 1) / 40;
+        for (var i = 0; i < 40; i++) list[n++] = middle * Math.Pow(2, (i - 19.5) / 60);
+        return list;
     }
 
     /// <summary>Weighted least squares by orthogonal columns (Gram and Schmidt, each twice).</summary>

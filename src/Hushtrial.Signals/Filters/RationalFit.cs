@@ -67,10 +67,12 @@ internal static class RationalFit
             }
             product = next;
         }
-        var real = Array.ConvertAll(product, p => p.Real);
+        var (real, sum) = (new double[product.Length], 0.0);
+        for (var i = 0; i < real.Length; i++) sum += real[i] = product[i].Real;
         // At ω = 0, u = 0: the power is the constant term, the filter's gain the sum of its coefficients.
-        var gain = keepGain ? Math.Sqrt(power[0]) / real.Sum() : 1;
-        return Array.ConvertAll(real, v => v * gain);
+        var gain = keepGain ? Math.Sqrt(power[0]) / sum : 1;
+        for (var i = 0; i < real.Length; i++) real[i] *= gain;
+        return real;
     }
 
     /// <summary>All roots by the simultaneous iteration of Weierstrass (Durand and Kerner).</summary>
@@ -79,7 +81,8 @@ internal static class RationalFit
         var degree = rising.Length - 1;
         if (degree == 0) return [];
         var roots = new Complex[degree];
-        var radius = 1 + rising.Take(degree).Max(c => Math.Abs(c / rising[degree]));
+        var radius = 1.0;
+        for (var i = 0; i < degree; i++) radius = Math.Max(radius, 1 + Math.Abs(rising[i] / rising[degree]));
         for (var i = 0; i < degree; i++) roots[i] = Complex.FromPolarCoordinates(Math.Min(radius, 3), 0.4 + (2 * Math.PI * i / degree));
         for (var round = 0; round < 500; round++)
         {

@@ -67,8 +67,9 @@ internal sealed class ChunkPlan
     internal long FramesOf(int chunk) => Math.Min(ChunkFrames, Frames - (chunk * ChunkFrames));
 
     /// <summary>The whole frame at or before a reading, counted from the start of the chunk.</summary>
+    /// <remarks>A chunk has below 10⁵ readings, a step below 2·10⁹ thousandths of a frame: their product fits.</remarks>
     internal long ReadingAt(int step, int reading) =>
-        (long)((Int128)((step * ReadingsPerStep) + reading) * StepMilliframes / (1000L * ReadingsPerStep));
+        ((step * (long)ReadingsPerStep) + reading) * StepMilliframes / (1000L * ReadingsPerStep);
 
     /// <summary>The share of the frame at the end of a step that still belongs to the step; 0 when the edge falls between frames.</summary>
     internal double ShareAtEnd(int step) => (step + 1) * StepMilliframes % 1000 / 1000.0;

@@ -9,10 +9,19 @@ internal sealed class FilterSet
     internal FilterSet(int rate, LevelSettings settings)
     {
         Weightings = WeightingFilters.At(rate);
-        Wanted = [.. settings.Thirds ? Band.ThirdOctaves : [], .. settings.Octaves ? Band.Octaves : []];
-        var filters = Wanted.Select(b => BandFilter.Find(b, rate)).OfType<BandFilter>().ToLookup(f => LowRateFilter.Find(f) is null);
-        Reduced = [.. filters[false].Select(f => LowRateFilter.Find(f)!).OrderBy(f => f.Factor)];
-        Bands = [.. filters[true].OrderBy(f => f.Numerator is not null), .. Reduced.Select(f => f.Full)];
+        Wanted = settings.Thirds && settings.Octaves ? [.. Band.ThirdOctaves, .. Band.Octaves] : settings.Thirds ? Band.ThirdOctaves : settings.Octaves ? Band.Octaves : [];
+        var (plain, fitted, reduced) = (new List<BandFilter>(), new List<BandFilter>(), new List<LowRateFilter>());
+        foreach (var band in Wanted)
+        {
+            if (BandFilter.Find(band, rate) is not { } filter) continue;
+            if (LowRateFilter.Find(filter) is { } low) reduced.Insert(reduced.FindLastIndex(r => r.Factor <= low.Factor) + 1, low);
+            else (filter.Numerator is null ? plain : fitted).Add(filter);
+        }
+        Reduced = reduced;
+        FullRate = plain.Count + fitted.Count;
+        plain.AddRange(fitted);
+        foreach (var low in reduced) plain.Add(low.Full);
+        Bands = plain;
         Rate = rate;
         FastDecay = Math.Exp(-1 / (0.125 * rate));
         SlowDecay = Math.Exp(-1.0 / rate);
@@ -32,7 +41,7 @@ internal sealed class FilterSet
     internal IReadOnlyList<LowRateFilter> Reduced { get; }
 
     /// <summary>How many bands run at the full rate.</summary>
-    internal int FullRate => Bands.Count - Reduced.Count;
+    internal int FullRate { get; }
 
     /// <summary>What is left of an F-weighted square after one sample: τ = 125 ms (IEC 61672-1:2013, 5.8.1).</summary>
     internal double FastDecay { get; }

@@ -40,8 +40,9 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     {
         _set = set;
         _full = set.FullRate;
-        _common = set.Bands.Take(_full).Count(b => b.Numerator is null);
-        _begins = [.. set.Bands.Take(_full).Select(b => -b.SettlingFrames)];
+        while (_common < _full && set.Bands[_common].Numerator is null) _common++;
+        _begins = new int[_full];
+        for (var i = 0; i < _full; i++) _begins[i] = -set.Bands[i].SettlingFrames;
         _running = new bool[_begins.Length];
         // Two bands that may share a loop begin together, whether they do share it on this processor or not.
         for (var i = 0; i + 1 < _common; i += 2) _begins[i] = _begins[i + 1] = Math.Min(_begins[i], _begins[i + 1]);

@@ -63,8 +63,8 @@ public static class LevelAnalysis
         where TVector : unmanaged
     {
         var groups = (plan.Chunks + TOps.Count - 1) / TOps.Count;
-        var workers = Enumerable.Range(0, Math.Min(settings.MaxThreads, groups))
-            .Select(_ => new StripRun<TOps, TVector>(samples, channel, plan, set)).ToArray();
+        var workers = new StripRun<TOps, TVector>[Math.Min(settings.MaxThreads, groups)];
+        for (var i = 0; i < workers.Length; i++) workers[i] = new(samples, channel, plan, set);
         var done = 0L;
         Action<long>? report = progress is null ? null
             : frames => progress.Report(Math.Min(1, Interlocked.Add(ref done, frames) / (double)plan.Frames));

@@ -37,9 +37,12 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
         _plan = plan;
         _firstColumn = Row.Bands + set.FullRate;
         var bands = set.Reduced;
-        var factors = bands.Select(b => b.Factor).Distinct().Order().ToArray();
-        _halvings = new Halving[factors.Length == 0 ? 0 : (int)Math.Log2(factors[^1])];
-        _groups = new Group[factors.Length];
+        // The bands come in the order of their factors.
+        var factors = new List<int>();
+        foreach (var band in bands)
+            if (factors.Count == 0 || factors[^1] != band.Factor) factors.Add(band.Factor);
+        _halvings = new Halving[factors.Count == 0 ? 0 : (int)Math.Log2(factors[^1])];
+        _groups = new Group[factors.Count];
         var vectors = Block + HalfBand.Pairs + CoefficientsInMemory + 1;
         for (var i = 0; i < _halvings.Length; i++) vectors += History + (Block >> (i + 1));
         foreach (var band in bands) vectors += StatesOfBand + 1 + Kept + (Block / band.Factor);
@@ -50,8 +53,13 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
         for (var i = 0; i < _halvings.Length; i++) _halvings[i] = new() { Output = _memory.Take(History + (Block >> (i + 1))) + History };
         for (var i = 0; i < _groups.Length; i++)
         {
-            var members = bands.Where(b => b.Factor == factors[i]).ToArray();
-            _groups[i] = new(factors[i], members, Array.IndexOf([.. bands], members[0]), new(factors[i]))
+            var first = 0;
+            while (bands[first].Factor != factors[i]) first++;
+            var end = first;
+            while (end < bands.Count && bands[end].Factor == factors[i]) end++;
+            var members = new LowRateFilter[end - first];
+            for (var band = first; band < end; band++) members[band - first] = bands[band];
+            _groups[i] = new(factors[i], members, first, new(factors[i]))
             {
                 States = _memory.Take(StatesOfBand * members.Length),
                 Sums = _memory.Take(members.Length),
@@ -59,7 +67,8 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
             };
         }
         // The lowest band has forgotten its beginning by 200 dB; the chain runs in a little before.
-        var settling = bands.Count == 0 ? 0 : bands.Max(b => b.Full.SettlingFrames) + (4 * History << _halvings.Length);
+        var settling = 0;
+        foreach (var band in bands) settling = Math.Max(settling, band.Full.SettlingFrames + (4 * History << _halvings.Length));
         Begins = -((settling + Block - 1) / Block * Block);
     }
 

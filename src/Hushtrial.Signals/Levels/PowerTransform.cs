@@ -36,7 +36,8 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
         // Rows that lie a multiple of 4096 bytes apart would fall into the same few lines of the first cache.
         _blockStride = _rowsOfBlock < 64 ? _rowsOfBlock : _rowsOfBlock + 1;
         _passes = Passes(_rows);
-        _lines = [.. Enumerable.Range(0, _rows).Select(LineOf)];
+        _lines = new int[_rows];
+        for (var row = 0; row < _rows; row++) _lines[row] = LineOf(row);
         var table = _passes[^1].Table + (2 * (_passes[^1].Radix - 1) * _passes[^1].Stride);
         var vectors = (2 * 8 * _blockStride) + (2 * TOps.Count) + _rows + (2 * _rows) + _rows;
         _memory = new(vectors, table);

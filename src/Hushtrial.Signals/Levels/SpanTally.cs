@@ -24,7 +24,6 @@ internal sealed class SpanTally
     private readonly LevelHistogram _slow = new();
     private readonly float[][]? _broadband;
     private readonly float[][] _thirds = [];
-    private readonly BandFilter[] _thirdFilters;
     private readonly int[] _thirdPlaces;
     private readonly double[] _powerGains;
     private double _peak;
@@ -37,13 +36,22 @@ internal sealed class SpanTally
         double[] decay = [set.FastDecay, set.SlowDecay, set.FastDecay, set.SlowDecay, set.FastDecay, set.SlowDecay];
         _logDecay = Array.ConvertAll(decay, Math.Log);
         _broadbandGains = [set.PowerGain(0), set.PowerGain(1), set.PowerGain(2)];
-        _toMeanSquare = [.. decay.Select((d, i) => (1 - d) * _broadbandGains[i / 2])];
-        _thirdFilters = [.. set.Bands.Where(b => b.Band.Fraction == BandFraction.ThirdOctave).OrderBy(b => b.Band)];
-        _thirdPlaces = Array.ConvertAll(_thirdFilters, f => set.IndexOf(f.Band));
-        _powerGains = [.. set.Bands.Take(set.FullRate).Select(f => f.Gain * f.Gain), .. set.Reduced.Select(f => f.Gain * f.Gain)];
+        _toMeanSquare = new double[Row.Sums];
+        for (var i = 0; i < Row.Sums; i++) _toMeanSquare[i] = (1 - decay[i]) * _broadbandGains[i / 2];
+        _powerGains = new double[set.Bands.Count];
+        for (var i = 0; i < _powerGains.Length; i++)
+        {
+            var gain = i < set.FullRate ? set.Bands[i].Gain : set.Reduced[i - set.FullRate].Gain;
+            _powerGains[i] = gain * gain;
+        }
+        // Wanted bands come in their order.
+        var places = new List<int>();
+        foreach (var band in set.Wanted)
+            if (band.Fraction == BandFraction.ThirdOctave && set.IndexOf(band) is >= 0 and var place) places.Add(place);
+        _thirdPlaces = [.. places];
         if (!settings.History) return;
         _broadband = Rows(6, plan.Steps);
-        _thirds = Rows(_thirdFilters.Length, plan.Steps);
+        _thirds = Rows(_thirdPlaces.Length, plan.Steps);
     }
 
     /// <summary>Adds the next chunk.</summary>
@@ -89,15 +97,23 @@ internal sealed class SpanTally
     {
         if (!double.IsFinite(_energy[2])) throw new InvalidDataException("The channel holds samples that are not finite numbers; it has no level.");
         double MeanSquare(int i) => _energy[i] / _plan.Frames;
-        double[] maxima = [.. _largest.Select((sum, i) => sum * _toMeanSquare[i])];
+        var maxima = new double[Row.Sums];
+        for (var i = 0; i < maxima.Length; i++) maxima[i] = _largest[i] * _toMeanSquare[i];
         double Broadband(int i) => MeanSquare(i) * _broadbandGains[i];
-        var bands = _set.Wanted.Select(band => _set.IndexOf(band) is >= 0 and var i
-            ? new BandLevel(band, MeanSquare(3 + i) * _powerGains[i], Valid: true, Reason: null)
-            : new BandLevel(band, 0, Valid: false, BandFilter.Reason(band, _plan.Rate))).ToLookup(b => b.Band.Fraction);
-        var history = _broadband is null ? null : new BlockHistory(_plan.StepMilliframes / 1000.0 / _plan.Rate,
-            _plan.LastStepFrames / _plan.Rate, _broadband, [.. _thirdFilters.Select(f => f.Band)], _thirds);
+        var (thirds, octaves) = (new List<BandLevel>(), new List<BandLevel>());
+        foreach (var band in _set.Wanted)
+            (band.Fraction == BandFraction.ThirdOctave ? thirds : octaves).Add(_set.IndexOf(band) is >= 0 and var i
+                ? new BandLevel(band, MeanSquare(3 + i) * _powerGains[i], Valid: true, Reason: null)
+                : new BandLevel(band, 0, Valid: false, BandFilter.Reason(band, _plan.Rate)));
+        BlockHistory? history = null;
+        if (_broadband is not null)
+        {
+            var kept = new Band[_thirdPlaces.Length];
+            for (var i = 0; i < kept.Length; i++) kept[i] = _set.Bands[_thirdPlaces[i]].Band;
+            history = new(_plan.StepMilliframes / 1000.0 / _plan.Rate, _plan.LastStepFrames / _plan.Rate, _broadband, kept, _thirds);
+        }
         return new(_plan.Rate, _plan.Frames, [Broadband(0), Broadband(1), Broadband(2)], maxima, _peak * Math.Sqrt(_broadbandGains[1]), _fast, _slow,
-            [.. bands[BandFraction.ThirdOctave]], [.. bands[BandFraction.Octave]], history);
+            thirds, octaves, history);
     }
 
     /// <summary>Sorts readings into a histogram, after adding what their sums lack.</summary>
@@ -118,7 +134,12 @@ internal sealed class SpanTally
         histogram.Add(sums, readAt);
     }
 
-    private static float[][] Rows(int count, int length) => [.. Enumerable.Range(0, count).Select(_ => new float[length])];
+    private static float[][] Rows(int count, int length)
+    {
+        var rows = new float[count][];
+        for (var i = 0; i < count; i++) rows[i] = new float[length];
+        return rows;
+    }
 
     private void Keep(ReadOnlySpan<double> row, int step, double frames)
     {

@@ -12,7 +12,7 @@ internal sealed class WaveTexts
 
     public RecordingOrigin? Origin { get; private set; }
 
-    public IReadOnlyList<Marker> Markers() =>
+    public IReadOnlyList<Marker> Markers() => _cues.Count == 0 ? [] :
         [.. _cues.Select(c => new Marker(c.Value, _labels.GetValueOrDefault(c.Key, ""))).OrderBy(m => m.Frame).ThenBy(m => m.Label, StringComparer.Ordinal)];
 
     public void Take(string id, IByteSource bytes, long start, long size)
