@@ -8,8 +8,10 @@ namespace Hushtrial.Cli;
 /// <summary>The commands. One file of <c>Commands</c> each; this file only lists them and maps failures to exit codes.</summary>
 internal static class CommandTree
 {
-    /// <summary>Text or JSON; every command has it.</summary>
-    public static Option<string> Format { get; } = MakeFormat();
+    private const string FormatName = "--format";
+
+    /// <summary>Whether the answer is wanted as JSON; every command has the option.</summary>
+    public static bool AsJson(ParseResult parsed) => parsed.GetValue<string>(FormatName) == "json";
 
     /// <summary>Parses and runs; never throws.</summary>
     public static async Task<int> RunAsync(string[] args, Edge edge)
@@ -73,8 +75,8 @@ internal static class CommandTree
             RatingCommand.Build(edge), ExposureCommand.Build(edge), LoudnessCommand.Build(edge), SpeechCommand.Build(edge), AudibleCommand.Build(edge), ClaimCommand.Build(edge), CarryCommand.Build(edge),
             ServeCommand.Build(edge), CompletionCommand.Build(edge),
         };
-        Format.Recursive = true;
-        root.Options.Add(Format);
+        // Made anew with every tree: an option remembers each command it was ever added to.
+        root.Options.Add(MakeFormat());
         // '/?' and '/h' look like paths to a shell's completion.
         foreach (var option in root.Options.OfType<HelpOption>()) { option.Aliases.Clear(); option.Aliases.Add("-h"); }
         return root;
@@ -82,7 +84,7 @@ internal static class CommandTree
 
     private static Option<string> MakeFormat()
     {
-        var option = new Option<string>("--format") { Description = "text for people, json for programs", DefaultValueFactory = _ => "text" };
+        var option = new Option<string>(FormatName) { Description = "text for people, json for programs", DefaultValueFactory = _ => "text", Recursive = true };
         option.AcceptOnlyFromAmong("text", "json");
         return option;
     }

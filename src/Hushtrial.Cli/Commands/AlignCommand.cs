@@ -26,7 +26,7 @@ internal static class AlignCommand
         var reference = new Option<string?>("--reference") { HelpName = "NAME", Description = "the recording or log whose clock counts in its run (default: the first recording with a clock)" };
         var write = new Option<bool>("--write") { Description = "write clock_offset_s and clock_drift_ppm into the document; nothing else in it is touched" };
         var command = new Command("align", Description) { trial, reference, write };
-        command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, parsed.GetRequiredValue(trial), parsed.GetValue(reference), parsed.GetValue(write), parsed.GetValue(CommandTree.Format) == "json", cancellation)));
+        command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, parsed.GetRequiredValue(trial), parsed.GetValue(reference), parsed.GetValue(write), CommandTree.AsJson(parsed), cancellation)));
         return command;
     }
 

@@ -14,8 +14,9 @@ internal static class AnalyseCommand
     {
         var trial = new Argument<string>("TRIAL") { Description = "a trial document, or the folder that holds one" };
         var outFolder = new Option<string?>("--out") { Description = "folder for results.json, the tables as CSV and the figures as SVG (and PNG when Chromium is there)" };
-        var command = new Command("analyse", "Losses, levels at the ear and comparisons of a trial. Example: hushtrial analyse spring-trial --out spring-trial/results") { trial, outFolder, CabinOption.Cabins };
-        command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, parsed.GetRequiredValue(trial), parsed.GetValue(outFolder), parsed.GetValue(CabinOption.Cabins), parsed.GetValue(CommandTree.Format) == "json", cancellation)));
+        var cabins = CabinOption.Make();
+        var command = new Command("analyse", "Losses, levels at the ear and comparisons of a trial. Example: hushtrial analyse spring-trial --out spring-trial/results") { trial, outFolder, cabins };
+        command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, parsed.GetRequiredValue(trial), parsed.GetValue(outFolder), parsed.GetValue(cabins), CommandTree.AsJson(parsed), cancellation)));
         return command;
     }
 

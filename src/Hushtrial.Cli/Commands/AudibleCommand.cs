@@ -31,7 +31,7 @@ internal static class AudibleCommand
         {
             var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix);
             var soundField = parsed.GetValue(field) == "free" ? SoundField.Free : SoundField.Diffuse;
-            return Run(new Answer(edge, parsed.GetValue(CommandTree.Format) == "json"), source, () => Result.Of(source, soundField), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
+            return Run(new Answer(edge, CommandTree.AsJson(parsed)), source, () => Result.Of(source, soundField), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
         });
         return command;
     }

@@ -40,7 +40,7 @@ internal static class CarryCommand
             var library = CabinLibrary.Open(parsed.GetRequiredValue(cabins));
             var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix);
             source.Add(library.Problems);
-            return Run(new Answer(edge, parsed.GetValue(CommandTree.Format) == "json"), source,
+            return Run(new Answer(edge, CommandTree.AsJson(parsed)), source,
                 () => Result.Of(source, Chosen(library, parsed.GetValue(only)), parsed.GetValue(scope) == "general" ? "general" : "as_worn"), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
         });
         return command;

@@ -14,7 +14,7 @@ internal static class CheckCommand
     {
         var trial = new Argument<string>("TRIAL") { Description = "a trial document, or the folder that holds one" };
         var command = new Command("check", "Read a trial and its recordings and report every problem and finding. Example: hushtrial check spring-trial") { trial };
-        command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, parsed.GetRequiredValue(trial), parsed.GetValue(CommandTree.Format) == "json", cancellation)));
+        command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, parsed.GetRequiredValue(trial), CommandTree.AsJson(parsed), cancellation)));
         return command;
     }
 

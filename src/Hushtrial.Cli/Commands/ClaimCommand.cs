@@ -54,7 +54,7 @@ internal static class ClaimCommand
         });
         command.SetAction(parsed =>
         {
-            var answer = new Answer(edge, parsed.GetValue(CommandTree.Format) == "json");
+            var answer = new Answer(edge, CommandTree.AsJson(parsed));
             double? Get(Option<double?> option) => parsed.GetValue(option);
             var wish = new Wish(Get(measured) is { } m ? Loss(m, Get(sd)!.Value, Get(df)) : null, Db(Get(allowance) ?? ClaimOutcome.UsualAllowance.Decibels),
                 parsed.GetValue(fitChecked), parsed.GetValue(subjects), parsed.GetValue(basis) == "microphone" ? AttenuationBasis.EarMicrophone : AttenuationBasis.ThresholdShift);

@@ -22,8 +22,8 @@ internal static class DemoCommand
         var continuous = new Option<bool>("--continuous") { Description = "helicopter: record whole flights and mark no take; try 'hushtrial find' on it" };
         var command = new Command("demo", "Make a demo trial with its truth, analyse it and write the report. Example: hushtrial demo") { folder, scenario, seed, continuous };
         command.SetAction((parsed, cancellation) => parsed.GetValue(continuous)
-            ? Task.FromResult(ContinuousDemo.Run(edge, parsed.GetValue(folder) ?? "demo-continuous", parsed.GetRequiredValue(scenario), parsed.GetValue(seed), parsed.GetValue(CommandTree.Format) == "json", cancellation))
-            : RunAsync(edge, parsed.GetValue(folder), parsed.GetRequiredValue(scenario), parsed.GetValue(seed), parsed.GetValue(CommandTree.Format) == "json", cancellation));
+            ? Task.FromResult(ContinuousDemo.Run(edge, parsed.GetValue(folder) ?? "demo-continuous", parsed.GetRequiredValue(scenario), parsed.GetValue(seed), CommandTree.AsJson(parsed), cancellation))
+            : RunAsync(edge, parsed.GetValue(folder), parsed.GetRequiredValue(scenario), parsed.GetValue(seed), CommandTree.AsJson(parsed), cancellation));
         return command;
     }
 

@@ -47,7 +47,7 @@ internal static class EstimateCommand
                 settings = EmpiricalPrior.From(settings, found) ?? throw new WrongUseException($"--earlier needs {EmpiricalPrior.FewestTrials} trials or more; there are {found.Length}.");
             }
             var file = parsed.GetRequiredValue(table);
-            return Run(edge, parsed.GetValue(CommandTree.Format) == "json", file, settings, Traits(parsed.GetValue(scatter) ?? []));
+            return Run(edge, CommandTree.AsJson(parsed), file, settings, Traits(parsed.GetValue(scatter) ?? []));
         });
         return command;
     }

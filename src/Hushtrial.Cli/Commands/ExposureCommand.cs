@@ -59,7 +59,7 @@ internal static class ExposureCommand
             if (string.IsNullOrWhiteSpace(stated))
                 source.Note(20, source.Where, "nothing said about the calibration", "how the levels were tied to pascals", "Give --calibration; hours from an uncalibrated level mean nothing.");
             var calibrated = CalibrationStatement.Of(string.IsNullOrWhiteSpace(stated) ? "taken as dB(A) re 20 µPa as entered; calibration not stated" : stated);
-            return Run(new Answer(edge, parsed.GetValue(CommandTree.Format) == "json"), source, () => ExposureResult.Of(source, one, calibrated, wanted, (parsed.GetValue(peakOutside) ?? source.Number("peak_outside"), parsed.GetValue(peakEar) ?? source.Number("peak_ear"))), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
+            return Run(new Answer(edge, CommandTree.AsJson(parsed)), source, () => ExposureResult.Of(source, one, calibrated, wanted, (parsed.GetValue(peakOutside) ?? source.Number("peak_outside"), parsed.GetValue(peakEar) ?? source.Number("peak_ear"))), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
         });
         return command;
     }

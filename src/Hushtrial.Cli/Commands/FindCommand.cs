@@ -35,7 +35,7 @@ internal static class FindCommand
         var command = new Command("find", Description) { trial, recording, card, order, accept, set, wearer, shortest, settle, label };
         command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, new(parsed.GetRequiredValue(trial), parsed.GetValue(recording) ?? [], parsed.GetValue(card), parsed.GetValue(order),
             parsed.GetValue(accept), parsed.GetValue(set) ?? [], parsed.GetValue(wearer), Settings(parsed.GetValue(shortest), parsed.GetValue(settle), parsed.GetValue(label))),
-            parsed.GetValue(CommandTree.Format) == "json", cancellation)));
+            CommandTree.AsJson(parsed), cancellation)));
         return command;
     }
 

@@ -27,7 +27,7 @@ internal static class HearCommand
         var to = new Option<string>("--to") { HelpName = "FOLDER", Required = true, Description = "folder for the sounds" };
         var speech = new Option<bool>("--with-speech") { Description = "leave speech and bursts in; whoever is heard must have agreed, and the local law on recording and passing on radio comes first" };
         var command = new Command("hear", Description) { trial, to, speech };
-        command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, parsed.GetRequiredValue(trial), parsed.GetRequiredValue(to), parsed.GetValue(speech), parsed.GetValue(CommandTree.Format) == "json", cancellation)));
+        command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, parsed.GetRequiredValue(trial), parsed.GetRequiredValue(to), parsed.GetValue(speech), CommandTree.AsJson(parsed), cancellation)));
         return command;
     }
 

@@ -38,7 +38,7 @@ internal static class LevelsCommand
         });
         command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, new Wish(parsed.GetRequiredValue(recording), parsed.GetValue(from), parsed.GetValue(to),
             parsed.GetValue(channel), parsed.GetValue(fullScale), parsed.GetValue(calibration), parsed.GetValue(calibrationLevel), parsed.GetValue(calibrationFrequency),
-            parsed.GetValue(history), parsed.GetValue(spectrum), parsed.GetValue(truncated)), parsed.GetValue(CommandTree.Format) == "json", cancellation)));
+            parsed.GetValue(history), parsed.GetValue(spectrum), parsed.GetValue(truncated)), CommandTree.AsJson(parsed), cancellation)));
         return command;
     }
 

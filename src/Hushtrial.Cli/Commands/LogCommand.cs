@@ -46,7 +46,7 @@ internal static class LogCommand
                 FirstLine = Line("--first-line", parsed.GetValue(firstLine)), LastLine = Line("--last-line", parsed.GetValue(lastLine)), Columns = Columns(parsed.GetValue(column) ?? []),
                 BandWeighting = parsed.GetValue(bands) switch { "A" => FrequencyWeighting.A, "C" => FrequencyWeighting.C, "Z" => FrequencyWeighting.Z, _ => null },
             };
-            return Run(edge, parsed.GetRequiredValue(file), wishes, new(parsed.GetValue(id), parsed.GetValue(where), parsed.GetValue(run), parsed.GetValue(into)), parsed.GetValue(CommandTree.Format) == "json");
+            return Run(edge, parsed.GetRequiredValue(file), wishes, new(parsed.GetValue(id), parsed.GetValue(where), parsed.GetValue(run), parsed.GetValue(into)), CommandTree.AsJson(parsed));
         });
         return command;
     }

@@ -39,7 +39,7 @@ internal static class LoudnessCommand
         });
         command.SetAction(parsed =>
         {
-            var answer = new Answer(edge, parsed.GetValue(CommandTree.Format) == "json");
+            var answer = new Answer(edge, CommandTree.AsJson(parsed));
             if (parsed.GetValue(tone) is { } hertz)
                 return Run(answer, CalculationInput.None(Prefix), () => ToneResult.Of(hertz, parsed.GetValue(level), parsed.GetValue(phon), parsed.GetValue(edition) == "2003"
                     ? EqualLoudnessEdition.Iso226Of2003 : EqualLoudnessEdition.Iso226Of2023), (w, r) => r.WriteJson(w), (w, r) => w.WriteLine(r.Sentence()));

@@ -12,7 +12,7 @@ internal static class NewCommand
     {
         var folder = new Argument<string>("FOLDER") { Description = "folder for the new trial; made when it does not exist" };
         var command = new Command("new", "Write an empty trial document with every field explained. Example: hushtrial new spring-trial") { folder };
-        command.SetAction(parsed => Run(edge, parsed.GetRequiredValue(folder), parsed.GetValue(CommandTree.Format) == "json"));
+        command.SetAction(parsed => Run(edge, parsed.GetRequiredValue(folder), CommandTree.AsJson(parsed)));
         return command;
     }
 

@@ -48,7 +48,7 @@ internal static class PlanCommand
             var simulated = parsed.GetValue(simulate) is > 0 and var trials ? PlannedChance.Of(question, trials, cancellation: cancellation) : null;
             if (parsed.GetValue(output) is { } file) Output.Write(file.FullName, PlanCards.Html(plan, dose));
             var problems = dose is { Refused: true } ? new List<Problem> { Refusal(dose) } : [];
-            return Task.FromResult(new Answer(edge, parsed.GetValue(CommandTree.Format) == "json").Give(problems, w => Json(w, plan, dose, simulated), o => Text(o, plan, dose, simulated)));
+            return Task.FromResult(new Answer(edge, CommandTree.AsJson(parsed)).Give(problems, w => Json(w, plan, dose, simulated), o => Text(o, plan, dose, simulated)));
         });
         return command;
     }

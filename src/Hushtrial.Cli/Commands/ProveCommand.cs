@@ -40,11 +40,11 @@ internal static class ProveCommand
         command.SetAction((parsed, cancellation) =>
         {
             if (parsed.GetValue(checks))
-                return Task.FromResult(CheckProofAnswer.Give(edge, parsed.GetValue(trials), parsed.GetValue(seed), parsed.GetValue(fault), parsed.GetValue(CommandTree.Format) == "json", cancellation));
+                return Task.FromResult(CheckProofAnswer.Give(edge, parsed.GetValue(trials), parsed.GetValue(seed), parsed.GetValue(fault), CommandTree.AsJson(parsed), cancellation));
             if (parsed.GetValue(finding))
-                return Task.FromResult(FindingProofAnswer.Give(edge, parsed.GetValue(trials), parsed.GetValue(seed), parsed.GetValue(CommandTree.Format) == "json", cancellation));
+                return Task.FromResult(FindingProofAnswer.Give(edge, parsed.GetValue(trials), parsed.GetValue(seed), CommandTree.AsJson(parsed), cancellation));
             if (parsed.GetValue(recordings))
-                return Task.FromResult(RecordingProofAnswer.Give(edge, parsed.GetValue(trials), parsed.GetValue(seed), parsed.GetValue(CommandTree.Format) == "json", cancellation));
+                return Task.FromResult(RecordingProofAnswer.Give(edge, parsed.GetValue(trials), parsed.GetValue(seed), CommandTree.AsJson(parsed), cancellation));
             int?[] own = [parsed.GetValue(flights), parsed.GetValue(donnings), parsed.GetValue(takes), parsed.GetValue(devices)];
             if (own.Any(o => o is < 1 or > 40)) throw new WrongUseException("--flights, --donnings, --takes and --devices must lie between 1 and 40.");
             if (parsed.GetValue(donningScatter) is { } sd && sd is not (>= 0 and <= 20)) throw new WrongUseException("--donning-scatter must lie between 0 and 20 dB.");
@@ -60,7 +60,7 @@ internal static class ProveCommand
                     cells.Add(LevelProof.Run(shape, world, parsed.GetValue(trials), parsed.GetValue(seed), cancellation: cancellation));
                 }
             if (edge.ErrorIsTerminal) edge.Error.Write("\r                              \r");
-            return Task.FromResult(new Answer(edge, parsed.GetValue(CommandTree.Format) == "json").Give([], w => Json(w, cells), o => Text(o, cells)));
+            return Task.FromResult(new Answer(edge, CommandTree.AsJson(parsed)).Give([], w => Json(w, cells), o => Text(o, cells)));
         });
         return command;
     }

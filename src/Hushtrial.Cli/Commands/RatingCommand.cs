@@ -41,7 +41,7 @@ internal static class RatingCommand
             var wish = new Wish(parsed.GetValue(subjects) ?? (int?)source.Number("subjects"), ProtectionPerformance.OfPercent(source.Number("performance") ?? parsed.GetValue(performance)),
                 (source.Text("basis") ?? parsed.GetValue(basis)) == "microphone" ? AttenuationBasis.EarMicrophone : AttenuationBasis.ThresholdShift,
                 parsed.GetValue(levelA) ?? source.Number("level_a"), parsed.GetValue(levelC) ?? source.Number("level_c"), ToDerating(parsed.GetValue(derating)!));
-            return Run(new Answer(edge, parsed.GetValue(CommandTree.Format) == "json"), source, () => Result.Of(source, wish), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
+            return Run(new Answer(edge, CommandTree.AsJson(parsed)), source, () => Result.Of(source, wish), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
         });
         return command;
     }

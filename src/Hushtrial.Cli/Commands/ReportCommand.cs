@@ -13,8 +13,9 @@ internal static class ReportCommand
     {
         var trial = new Argument<string>("TRIAL") { Description = "a trial document, or the folder that holds one" };
         var outFile = new Option<string?>("--out") { Description = "file to write, .html or, when Chromium is there, .pdf (default: report.html beside the document)" };
-        var command = new Command("report", "Analyse a trial and write its report, one self-contained file. Example: hushtrial report spring-trial --out spring.html") { trial, outFile, CabinOption.Cabins };
-        command.SetAction((parsed, cancellation) => RunAsync(edge, parsed.GetRequiredValue(trial), parsed.GetValue(outFile), parsed.GetValue(CabinOption.Cabins), parsed.GetValue(CommandTree.Format) == "json", cancellation));
+        var cabins = CabinOption.Make();
+        var command = new Command("report", "Analyse a trial and write its report, one self-contained file. Example: hushtrial report spring-trial --out spring.html") { trial, outFile, cabins };
+        command.SetAction((parsed, cancellation) => RunAsync(edge, parsed.GetRequiredValue(trial), parsed.GetValue(outFile), parsed.GetValue(cabins), CommandTree.AsJson(parsed), cancellation));
         return command;
     }
 

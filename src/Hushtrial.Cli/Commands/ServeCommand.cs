@@ -22,7 +22,7 @@ internal static class ServeCommand
         var library = new Option<string?>("--library") { Description = "folder of the trials (default: hushtrial in your data folder)" };
         var stay = new Option<bool>("--no-browser") { Description = "print the address and open no browser" };
         var command = new Command("serve", "The workspace: the whole job in local pages, from the question to the report. Example: hushtrial serve") { trial, port, library, stay };
-        command.SetAction((parsed, cancellation) => RunAsync(edge, parsed.GetValue(trial), parsed.GetValue(port), parsed.GetValue(library) ?? UsualFolder(), parsed.GetValue(stay), parsed.GetValue(CommandTree.Format) == "json", cancellation));
+        command.SetAction((parsed, cancellation) => RunAsync(edge, parsed.GetValue(trial), parsed.GetValue(port), parsed.GetValue(library) ?? UsualFolder(), parsed.GetValue(stay), CommandTree.AsJson(parsed), cancellation));
         return command;
     }
 

@@ -37,7 +37,7 @@ internal static class SpeechCommand
             var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix);
             var wish = new Wish(ToProcedure(source, source.Text("procedure") ?? parsed.GetValue(procedure)!), Enum.Parse<VocalEffort>(parsed.GetValue(effort)!, ignoreCase: true),
                 parsed.GetValue(radio) ?? source.Number("radio_level"), parsed.GetValue(wide), parsed.GetValue(bandLevels));
-            return Run(new Answer(edge, parsed.GetValue(CommandTree.Format) == "json"), source, () => Result.Of(source, wish), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
+            return Run(new Answer(edge, CommandTree.AsJson(parsed)), source, () => Result.Of(source, wish), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
         });
         return command;
     }
