@@ -7,7 +7,10 @@ namespace Hushtrial.Trials.Screening;
 /// <summary>A cabin that changed between takes: told by the outside microphone, corrected by it band by band, and refused beyond a limit.</summary>
 /// <remarks>The correction takes the outside level off every reading of the design with an outside channel. It is as good as the field's shape is steady: a
 /// tenth of the change is taken as its standard uncertainty. Beyond 10 dB that is as much as two donnings differ, and the noise is another noise: the take is
-/// refused. Told from 1.5 dB on. Without an outside channel open-ear takes of a run that differ by more than 3 dB are told. Limits: common practice, no source.</remarks>
+/// refused. Told from 1.5 dB on. Limits: common practice, no source.
+/// Without an outside channel the open-ear brackets tell it: those next to each other more than 3 dB apart, for the line between them corrects a slow drift alone; two takes of one
+/// bracket more than 3 dB apart; two brackets of a run more than 5 dB apart, however slowly it came about. A bracket counts by its mean, as it does in the estimate: the largest
+/// difference among all takes of a run grows with their number while nothing changes. Limits set on synthetic takes.</remarks>
 public static class CabinCheck
 {
     /// <summary>Share of a corrected change that stays as standard uncertainty.</summary>
@@ -20,7 +23,6 @@ public static class CabinCheck
     public const string RefusedCode = "TAK-039";
 
     private const double Told = 1.5;
-    private const double MostBetweenOpen = 3;
 
     internal static IEnumerable<Finding> Check(ComparedTakes trial)
     {
@@ -33,13 +35,9 @@ public static class CabinCheck
                         yield return Outside(trial, take, change);
                 continue;
             }
-            var open = run.Where(t => t.Entry.Condition == TrialDocument.OpenEar && t.Entry.Excluded is null && t.Ears[0].A is not null).ToList();
-            if (open.Count < 2) continue;
-            var (low, high) = (open.MinBy(t => t.Ears[0].A)!, open.MaxBy(t => t.Ears[0].A)!);
-            var range = high.Ears[0].A!.Value - low.Ears[0].A!.Value;
-            if (range > MostBetweenOpen)
-                yield return new(new("TAK-026", Severity.Warning, $"run {run.Key.Run}, open-ear takes {low.Entry.Id} and {high.Entry.Id}", Invariant($"open-ear levels {range:0.0} dB apart"), "open-ear levels within 3 dB in a run",
-                    "The cabin changed. The line between the open-ear takes around each device corrects a slow drift only; a microphone outside would correct it take by take.", range / 2), [low.Entry.Id, high.Entry.Id]);
+            if (OpenBrackets.Furthest(run) is { } found)
+                yield return new(new("TAK-026", Severity.Warning, $"run {run.Key.Run}, open-ear takes {string.Join(", ", found.Takes)}", found.Words, found.Expected,
+                    "The cabin changed. The line between the open-ear takes around each device corrects a slow drift only; a microphone outside would correct it take by take.", found.Decibels / 2), found.Takes);
         }
     }
 

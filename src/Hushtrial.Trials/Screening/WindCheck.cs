@@ -5,12 +5,12 @@ namespace Hushtrial.Trials.Screening;
 
 /// <summary>Wind on a microphone: low frequencies that the other takes of the condition do not have, or that ear and outside do not share.</summary>
 /// <remarks>One channel (method): median excess at 25 to 50 Hz above 4 dB and 4 dB above that at 125 to 315 Hz, where a leak would show too; or the take is there
-/// 3 dB louder than the open ear, which no leak makes. Two
+/// 1.5 dB louder than the open ear, which no leak makes. Two
 /// channels: mean coherence of 20 to 100 Hz below 0.3 where the other takes of the condition have more than 0.5.</remarks>
 internal static class WindCheck
 {
     private const double LeastExcess = 4;
-    private const double LeastLouder = 3;
+    private const double LeastLouder = 1.5;
     private const double LeastCoherence = 0.3;
     private const double UsualCoherence = 0.5;
     private static readonly IReadOnlyList<Band> _low = BandRange.Between(25, 50);

@@ -50,6 +50,8 @@ public static class Faults
         .. new[] { 1.0, 2.5, -4 }.Select(p => new Fault("power change (tones move)", Invariant($"{p:+0.0;−0.0} %"), ["TAK-025"], Any, t => t.Ear(t.Trial.RenderEar(t.Index, speed: 1 + (p / 100)))) { Small = Math.Abs(p) < 2 }),
         .. new[] { 2.3, 6, 12 }.Select(dB => new Fault("cabin change, two channels", Invariant($"{dB} dB"), dB > 10 ? ["TAK-039"] : ["TAK-026"], Any,
             t => [.. t.Clean.Select(c => Each(c, (s, _) => s * Math.Pow(10, dB / 20)))]) { Outside = true }),
+        .. new[] { 3.0, 5, 8 }.Select(dB => new Fault("cabin change, one channel", Invariant($"+{dB} dB from the middle of the run on"), ["TAK-026"], Any,
+            t => t.Index < t.Trial.Takes.Count / 2 ? t.Clean : t.Ear(Each(t.Clean[0], (s, _) => s * Math.Pow(10, dB / 20)))) { WholeRun = true, Small = dB < 4 }),
         new("wrong name, unlike spectra", "open as device, passive as active", ["TAK-027"], t => t.Condition is TrialDocument.OpenEar or "birch-passive" or "birch-active", t => t.Clean)
         {
             Write = t => t with { Condition = t.Condition == "birch-active" ? "birch-passive" : t.Condition == "birch-passive" ? "birch-active" : "alder", Fit = t.Fit ?? "alder-9" },

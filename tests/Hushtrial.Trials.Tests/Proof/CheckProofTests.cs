@@ -19,10 +19,9 @@ public sealed class CheckProofTests
         var faults = _names.Select(n => Faults.All.Last(f => f.Name == n && !f.Small)).ToList();
         var proof = CheckProof.Run(1, 9001, faults, cancellation: TestContext.Current.CancellationToken);
         Assert.Equal(24, proof.CleanTakes);
-        // In four of the table's 36 runs the cabin wanders by more than 3 dB between two open-ear takes, which names both; nothing else was flagged there.
-        Assert.InRange(proof.FalseTakes, 0, 2);
+        Assert.Equal(0, proof.FalseTakes);
         Assert.Equal(0, proof.FalseTakesOutside);
-        Assert.Empty(proof.FalseByCode.Keys.Except(["TAK-026"]));
+        Assert.Empty(proof.FalseByCode);
         Assert.Equal(faults.Count, proof.Faults.Count(f => f.Of > 0));
         // The six takes of a row share the trial's donnings and wander, so misses come together.
         Assert.All(proof.Faults, f => Assert.True(f.Detected >= f.Of - 2, $"{f.Fault.Name}, {f.Fault.Size}: {f.Detected} of {f.Of}"));
