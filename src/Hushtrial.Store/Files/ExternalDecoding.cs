@@ -42,6 +42,7 @@ public static partial class ExternalDecoding
             if (probe.ExitCode != 0) return Recording.Unreadable(name, format, FileProblems.DecoderFailed(name, format, FirstLine(probe.Complaints, path)));
             var (codec, sampleFormat) = (Field(probe.Output, "codec_name"), Field(probe.Output, "sample_fmt"));
             if (codec.Length == 0) return Recording.Unreadable(name, format, FileProblems.NoSound(name, format));
+            if (format == ContainerFormat.Caf && codec == "alac" && AlacInCaf.Doubt(path, name) is { } doubt) return Recording.Unreadable(name, format, doubt);
 
             var run = ffmpeg.Run([.. _quiet, "-nostdin", "-i", input, "-map", "0:a:0", "-c:a", StoredAs(sampleFormat), "-f", "wav", "-rf64", "auto", "file:" + Path.Combine(folder.Path, Decoded)],
                 folder.Path, cancellation);

@@ -38,6 +38,14 @@ public static class FileProblems
     public static Problem NoTemporaryFolder(string name) => Error("REC-055", name, "no temporary folder can be made to decode the file into", "a temporary folder with room for 0.7 GB for each hour of stereo",
         "Make room, point TMPDIR to a folder that can be written, or convert the recording to a 24-bit WAV.");
 
+    public static Problem ChannelsOutOfOrder(string name, uint channels) => Error("REC-056", name,
+        Invariant($"Apple Lossless of {channels} channels in a Core Audio file that does not say what they are: they come back in another order than they were written in"), "a file whose channels keep their order",
+        "Convert the recording again, to a 24-bit WAV or to FLAC.");
+
+    public static Problem PacketsNotGivenBack(string name, int stored, int all) => Error("REC-057", name,
+        Invariant($"Apple Lossless in a Core Audio file of a program whose packets of loud noise do not hold the samples that it was given: {stored} of {all} packets"), "a lossless file that gives back every sample",
+        "Convert the recording again from where it came from, to a 24-bit WAV or to FLAC.");
+
     private static string Said(string said) => said.Length == 0 ? "" : Invariant($" (it says: {said})");
 
     private static Problem Error(string code, string where, string found, string expected, string remedy) => new(code, Severity.Error, where, found, expected, remedy);

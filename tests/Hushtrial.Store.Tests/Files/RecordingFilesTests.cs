@@ -6,7 +6,7 @@ using Hushtrial.Signals.Recordings;
 
 namespace Hushtrial.Store.Tests.Files;
 
-/// <summary>Files on disk and the decoder: needs the Debian packages ffmpeg, flac and sox, which the test command installs.</summary>
+/// <summary>Files on disk and the decoder: needs the Debian packages ffmpeg, flac, sndfile-programs and sox, which the test command installs.</summary>
 public sealed class RecordingFilesTests : IDisposable
 {
     private const int Frames = 48000;
@@ -140,6 +140,63 @@ public sealed class RecordingFilesTests : IDisposable
         // A codec pads or cuts the ends by up to some frames of 2048 samples and moves the level by tenths of a dB (the padding by 0.2).
         Assert.InRange(recording.Duration.TotalSeconds, 0.95, 1.15);
         Assert.InRange(LevelOf(recording, 0) - (10 * Math.Log10(0.125)), -1, 1);
+    }
+
+    // libsndfile writes stereo packets of loud noise with more than 16 bits wrongly (its own program reads them wrongly as well); what it writes rightly is read.
+    [Theory]
+    [InlineData("-alac24", 1, "REC-057 Error")]
+    [InlineData("-alac16", 1, "")]
+    [InlineData("-alac24", 0.001, "")]
+    public void Apple_Lossless_in_CAF_is_read_exactly_or_refused(string option, double loudness, string expected)
+    {
+        var samples = new double[2 * 9000];
+        uint state = 7;
+        var step = option == "-alac16" ? 32768.0 : 8388608;
+        for (var n = 0; n < samples.Length; n++)
+        {
+            state = (1664525 * state) + 1013904223;
+            samples[n] = Math.Round(loudness * ((int)state / 2147483648.0) * (step - 1)) / step;
+        }
+        Write("noise.wav", samples, 2);
+        Run("sndfile-convert", option, "noise.wav", "noise.caf");
+        using var recording = Open("noise.caf");
+        Assert.Equal(expected, recording.Problems.Count == 0 ? "" : Only(recording));
+        Assert.Equal(expected.Length == 0, recording.IsUsable);
+        if (expected.Length > 0) return;
+        var read = new double[9000];
+        for (var c = 0; c < 2; c++)
+        {
+            recording.Samples!.Read(c, 0, read);
+            for (var n = 0; n < read.Length; n++) Assert.Equal(samples[(2 * n) + c], read[n]);
+        }
+    }
+
+    [Fact]
+    public void Four_channels_of_Apple_Lossless_in_CAF_are_read_in_their_order_or_refused()
+    {
+        // Every channel another level, so that an exchange shows.
+        var samples = Enumerable.Range(0, 4 * 9000).Select(i => Math.Round(Math.Sin(0.1 * (i / 4)) * (1 + (i % 4)) * 1_000_000) / 8388608).ToArray();
+        Write("four.wav", samples, 4);
+        Run("sndfile-convert", "-alac24", "four.wav", "four.caf");
+        using var refused = Open("four.caf");
+        Assert.Equal("REC-056 Error", Only(refused));
+        Assert.False(refused.IsUsable);
+        Run("ffmpeg", "-v", "error", "-i", "four.wav", "-c:a", "alac", "-sample_fmt", "s32p", "named.caf");
+        using var named = Open("named.caf");
+        Assert.Empty(named.Problems);
+        var read = new double[9000];
+        for (var c = 0; c < 4; c++)
+        {
+            named.Samples!.Read(c, 0, read);
+            for (var n = 0; n < read.Length; n++) Assert.Equal(samples[(4 * n) + c], read[n]);
+        }
+    }
+
+    private void Write(string name, double[] samples, int channels)
+    {
+        using var file = File.Create(At(name));
+        using var writer = new WaveWriter(file, 48000, channels, WaveSampleFormat.Integer24);
+        writer.Write(samples);
     }
 
     [Fact]
