@@ -44,7 +44,7 @@ internal static class ResultText
             if (pair.OnlySentence is { } only && results.ActiveParts.All(p => p.Sentence != only)) t.WriteLine(only);
         t.WriteLine();
         t.WriteLine(results.Robustness.Sentence);
-        foreach (var answer in results.Robustness.WithExcluded.Concat(results.Robustness.WithoutFlagged).Append(results.Robustness.WithoutAllFlagged).Append(results.Robustness.NoiseOnly))
+        foreach (var answer in results.Robustness.WithExcluded.Concat(results.Robustness.WithoutFlagged).Append(results.Robustness.WithoutAllFlagged).Append(results.Robustness.NoiseOnly).Concat(results.Robustness.WithoutGreyed))
             if (answer is not null) t.WriteLine(answer.Sentence);
     }
 

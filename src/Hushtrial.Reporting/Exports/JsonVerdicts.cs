@@ -38,6 +38,7 @@ internal static class JsonVerdicts
         json.Array("without_flagged_take", robustness.WithoutFlagged, (w, a) => Answer(w, "take", a));
         json.Array("without_all_flagged", robustness.WithoutAllFlagged is { } all ? new[] { all } : [], (w, a) => Answer(w, "takes", a));
         json.Array("noise_only", robustness.NoiseOnly is { } noise ? new[] { noise } : [], (w, a) => Answer(w, "takes", a));
+        json.Array("without_greyed_bands", robustness.WithoutGreyed, (w, a) => Answer(w, "bands", a));
         json.WriteEndObject();
     }
 
@@ -55,6 +56,7 @@ internal static class JsonVerdicts
     {
         json.WriteStartObject();
         json.WriteString(what, answer.Changed);
+        if (answer.Why is { } why) json.WriteString("reason", why);
         json.WriteString("sentence", answer.Sentence);
         json.Array("losses", answer.Losses, (w, l) =>
         {

@@ -19,7 +19,8 @@ public static class ResultTables
         [.. results.Conditions.Where(c => !c.IsReference).Select(c => new Row([Named(c), Cell.Of(c.Loss.A?.General), Cell.Of(c.Loss.A?.AsWorn), Cell.Of(c.Loss.C?.General), Cell.Of(c.Loss.C?.AsWorn),
             Cell.Of(c.ReferenceSpectrumLossA), Integer(c.Fits), Integer(c.Takes)]))],
         [.. results.Conditions.Where(c => c.Loss.A?.Reason is not null).Select(c => $"{c.Name}: {c.Loss.A!.Reason}."),
-            .. results.Conditions.All(c => c.ReferenceSpectrumLossA is null) ? Array.Empty<string>() : ["The column ‘for the mean noise’ applies the loss of each band to the mean open-ear spectrum of the trial, so that changes of the noise between takes drop out."]]);
+            .. results.Conditions.All(c => c.ReferenceSpectrumLossA is null) ? Array.Empty<string>() : ["The column ‘for the mean noise’ applies the loss of each band to the mean open-ear spectrum of the trial, so that changes of the noise between takes drop out."],
+            .. results.Robustness.WithoutGreyed.SelectMany(g => g.Losses.Select(l => $"Without the bands {g.Changed}, which are not trusted, {Words.Isolated(Words.ConditionName(results, l.Condition))} has {Words.Decibels(l.Changed)} instead of {Words.Decibels(l.Value)}."))]);
 
     /// <summary>Level at the ear of the open ear and every condition; null in relative mode.</summary>
     public static ReportTable? EarLevels(TrialResults results)

@@ -6,7 +6,7 @@ namespace Hushtrial.Reporting.Tables;
 /// <summary>What the A-weighted answers hang on, change by change.</summary>
 public static class RobustnessTables
 {
-    /// <summary>A row for every donning left out every excluded take put back, every flagged take left out; those that turn a verdict say so.</summary>
+    /// <summary>A row for every donning left out every excluded take put back, every flagged take and every group of greyed bands left out; those that turn a verdict say so.</summary>
     public static ReportTable Answers(TrialResults results)
     {
         var rows = new List<Row>();
@@ -15,6 +15,7 @@ public static class RobustnessTables
         Add("One flagged take left out", results.Robustness.WithoutFlagged);
         Add("All flagged takes left out", results.Robustness.WithoutAllFlagged is { } all ? [all with { Changed = "all flagged" }] : []);
         Add("Speech and bursts set aside", results.Robustness.NoiseOnly is { } noise ? [noise with { Changed = "noise only" }] : []);
+        Add("Bands that are not trusted left out", results.Robustness.WithoutGreyed);
         return new("table-changes", $"One change at a time, A-weighted, {Words.Scope(results.Document.Scope)}", [new("Change"), new("Verdicts, and the loss in question", Wide: true)], rows,
             results.Robustness.WithoutDonning.Count > 0 ? ["A donning that is the only one of its condition is not left out. Limits are simultaneous, 95\u00A0%, first minus second."] : []);
 
@@ -22,7 +23,7 @@ public static class RobustnessTables
         {
             if (answers.Count == 0) return;
             rows.Add(new([group]));
-            rows.AddRange(answers.Select(a => new Row([a.Changed, new Cell(Verdicts(results, a), Losses(results, a), Muted: a.Verdicts.Count == 0)])));
+            rows.AddRange(answers.Select(a => new Row([a.Why is null ? a.Changed : new Cell(a.Changed, a.Why), new Cell(Verdicts(results, a), Losses(results, a), Muted: a.Verdicts.Count == 0)])));
         }
     }
 

@@ -22,7 +22,11 @@ public sealed record VerdictShift(string First, string Second, VerdictKind From,
 /// <param name="Losses">Loss of every condition in question before and after.</param>
 /// <param name="Verdicts">The verdicts that change; empty when none does.</param>
 /// <param name="Sentence">The same in one plain sentence.</param>
-public sealed record ChangedAnswer(string Changed, IReadOnlyList<LossShift> Losses, IReadOnlyList<VerdictShift> Verdicts, string Sentence);
+public sealed record ChangedAnswer(string Changed, IReadOnlyList<LossShift> Losses, IReadOnlyList<VerdictShift> Verdicts, string Sentence)
+{
+    /// <summary>Why it was left out or put back, in words; null where the sentence alone says it.</summary>
+    public string? Why { get; init; }
+}
 
 /// <summary>What would change the verdicts.</summary>
 /// <param name="WithoutDonning">Each donning left out in turn; donnings that are the only one of their condition are not in it.</param>
@@ -39,6 +43,9 @@ public sealed record RobustnessResult(IReadOnlyList<ChangedAnswer> WithoutDonnin
 
     /// <summary>Every take with speech or bursts by its noise alone; null when no used take has any.</summary>
     public ChangedAnswer? NoiseOnly { get; init; }
+
+    /// <summary>The bands that are not trusted left out, one reason at a time; empty where none is greyed. The A-weighted results themselves hold every band.</summary>
+    public IReadOnlyList<ChangedAnswer> WithoutGreyed { get; init; } = [];
 
     /// <summary>Nothing examined.</summary>
     public static RobustnessResult None { get; } = new([], [], [], "There is nothing to leave out.");

@@ -52,7 +52,8 @@ internal static class Gathering
             Conditions = conditions,
             Pairs = [.. BandComparisons.Of(document, effects, conditions, pairs).Select(p => Told(p, active))],
             PriorFree = PriorFreeCheck.Of(document, effects, pairs),
-            Robustness = robustness,
+            // Where nothing may be published there is no answer that could change.
+            Robustness = obstacles.Count > 0 ? robustness : robustness with { WithoutGreyed = Verdicts.Robustness.WithoutGreyed(document, measured, effects, pairs, conditions) },
             NotToPublish = obstacles,
             Claims = TrialClaims.Of(document, effects, conditions, noise),
             Exposure = measured.Absolute ? ExposureAtEar.Of(document, conditions, without, CalibrationWords(document, measured), reference) : null,

@@ -43,6 +43,27 @@ public sealed class Robustness
         };
     }
 
+    /// <summary>The A-weighted answer without the bands that are not trusted, reason by reason. The answer itself holds them.</summary>
+    /// <param name="document">The trial.</param>
+    /// <param name="measured">Its takes.</param>
+    /// <param name="effects">Its fits.</param>
+    /// <param name="pairs">Their comparisons.</param>
+    /// <param name="conditions">The conditions, with the trust in their bands.</param>
+    internal static IReadOnlyList<ChangedAnswer> WithoutGreyed(TrialDocument document, MeasuredTrial measured, TrialEffects effects, IReadOnlyList<PairResult> pairs, IReadOnlyList<ConditionResult> conditions)
+    {
+        if (effects.A.In(document.Scope) is null) return [];
+        var examined = new Robustness(document, effects.A, effects.Knowledge.GetValueOrDefault(QuantityName.A) ?? QuantityKnowledge.None, pairs);
+        return [.. GreyedBands.Of(measured.Takes, conditions, document.Scope).Select(g => examined.WithoutGreyed(g, measured))];
+    }
+
+    private ChangedAnswer WithoutGreyed(GreyedBands greyed, MeasuredTrial measured)
+    {
+        var noise = measured.OwnNoise.ToDictionary(n => n.Key, n => greyed.Without(n.Value), StringComparer.Ordinal);
+        var readings = ReadingTable.From([.. measured.Takes.Select(greyed.Without)], noise, _document.Design, _document.Quantity).For(_document, _document.Quantity);
+        var where = BandRanges.Of(greyed.Bands);
+        return Answer(where, $"Without the bands {where}, which are not trusted ({greyed.Reason}),", greyed.Conditions, readings) with { Why = greyed.Reason };
+    }
+
     private ChangedAnswer[] WithoutDonnings(IReadOnlyList<Reading> readings)
     {
         var donnings = readings.Where(r => r.Donning is not null && r.Values.ContainsKey(QuantityName.A)).GroupBy(r => (r.Flight, r.Wearer, r.Donning)).ToList();
