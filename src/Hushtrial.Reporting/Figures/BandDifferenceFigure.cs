@@ -41,7 +41,7 @@ internal static class BandDifferenceFigure
                 y = legend.Draw(sheet.Body, 0, y + 8, sheet.Width);
             }
             yield return sheet.Finish(y, "The same axes for every pair. An interval that lies off 0 speaks of that band alone; sentences about several bands use wider limits.",
-                Describe(parts[i]));
+                Describe(parts[i])) with { Numbers = BandNumbers.Of(i == 0 ? "difference-by-band" : FormattableString.Invariant($"difference-by-band-{i + 1}"), $"Difference in each band, {Words.Scope(scope)}", parts[i], boundUp: true) };
         }
     }
 

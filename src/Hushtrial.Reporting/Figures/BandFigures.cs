@@ -27,7 +27,8 @@ internal static class BandFigures
                 + $"Curves and 95\u00A0% intervals {Words.ScopeLong(scope)}, each band on its own.", width);
             var y = axes.Draw(sheet, parts[i], sheet.Top + 6);
             y = Key(parts[i], "one donning", "at least this (microphone noise reached)", bound: true, dots: true).Draw(sheet.Body, 0, y + 8, sheet.Width);
-            yield return sheet.Finish(y, "The same axes for every device. A curve breaks where a band is not trusted.", Describe(parts[i], Words.QuantityLower(results.Document.Quantity)));
+            yield return sheet.Finish(y, "The same axes for every device. A curve breaks where a band is not trusted.", Describe(parts[i], Words.QuantityLower(results.Document.Quantity)))
+                with { Numbers = BandNumbers.Of(Part("loss-by-band", i), $"{name} in each band, {Words.Scope(scope)}", parts[i], boundUp: true) };
         }
     }
 
@@ -87,7 +88,8 @@ internal static class BandFigures
                 + $"Curves and 95\u00A0% intervals {Words.ScopeLong(scope)}, each band on its own.", width);
             var y = axes.Draw(sheet, parts[i], sheet.Top + 6);
             y = Key(parts[i], "", "at most this (microphone noise reached)", bound: false, dots: false).Draw(sheet.Body, 0, y + 8, sheet.Width);
-            yield return sheet.Finish(y, gap, Describe(parts[i], "level at the ear"));
+            yield return sheet.Finish(y, gap, Describe(parts[i], "level at the ear"))
+                with { Numbers = BandNumbers.Of(Part("spectrum-at-the-ear", i), $"Level at the ear in each band, {Words.Scope(scope)}", parts[i], boundUp: false) };
         }
     }
 

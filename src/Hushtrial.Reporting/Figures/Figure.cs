@@ -1,3 +1,5 @@
+using Hushtrial.Reporting.Tables;
+
 namespace Hushtrial.Reporting.Figures;
 
 /// <summary>The width a figure is laid out for. The phone layout is not a smaller picture: panels stack, and text keeps its size.</summary>
@@ -23,6 +25,9 @@ public enum FigureWidth
 public sealed record Figure(string Name, string Title, string Quantity, string Caption, string Description, double Width, double Height,
     string Inline, string Standalone)
 {
+    /// <summary>What is drawn, as a table; null where a table of the report says the same.</summary>
+    public ReportTable? Numbers { get; init; }
+
     /// <summary>Margin that the standalone document has left and right, px.</summary>
     public const double SideMargin = 16;
 

@@ -43,7 +43,7 @@ internal static class Headline
 
     private static string Opening(MeasuredQuantity quantity, string best, string noise) => quantity switch
     {
-        MeasuredQuantity.InsertionLoss => $"{best} kept out most of {noise}: ",
+        MeasuredQuantity.InsertionLoss => $"{best} kept out the most of {noise}: ",
         MeasuredQuantity.LevelDifference => $"Level difference, which is not insertion loss: under {best} the level at the ear lay furthest below that outside, by ",
         _ => $"Active part, on against off in the same donning: {best} adds most, ",
     };

@@ -1,3 +1,5 @@
+using System.Text.Encodings.Web;
+using System.Text.RegularExpressions;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 using Hushtrial.Web.Language;
@@ -8,7 +10,27 @@ namespace Hushtrial.Web.Pages;
 /// <param name="Text">The formula, in symbols.</param>
 /// <param name="Words">What it says, in English: a key of the texts.</param>
 /// <param name="Source">Where it comes from.</param>
-internal sealed record Formula(string Text, string Words, string Source);
+internal sealed partial record Formula(string Text, string Words, string Source)
+{
+    /// <summary>The formula as markup: what follows '_' stands below, what follows '^' in parentheses above the line.</summary>
+    public string Markup
+    {
+        get
+        {
+            var markup = Index().Replace(HtmlEncoder.Default.Encode(Text), "<sub>${index}</sub>");
+            for (var at = markup.IndexOf("^(", StringComparison.Ordinal); at >= 0; at = markup.IndexOf("^(", StringComparison.Ordinal))
+            {
+                var (end, depth) = (at + 2, 1);
+                for (; depth > 0; end++) depth += markup[end] switch { '(' => 1, ')' => -1, _ => 0 };
+                markup = $"{markup[..at]}<sup>{markup[(at + 2)..(end - 1)]}</sup>{markup[end..]}";
+            }
+            return markup;
+        }
+    }
+
+    [GeneratedRegex("_(?<index>[A-Za-z]+)", RegexOptions.ExplicitCapture | RegexOptions.CultureInvariant)]
+    private static partial Regex Index();
+}
 
 /// <summary>The formulas behind a number, in the order of the work.</summary>
 internal static class Formulas

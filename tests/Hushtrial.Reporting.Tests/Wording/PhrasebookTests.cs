@@ -20,7 +20,7 @@ public sealed partial class PhrasebookTests
     [InlineData("Insertion loss, dB", "Einfügungsdämpfung, dB")]
     [InlineData("3\u00A0runs, 12\u00A0donnings", "3 Läufe, 12 Sitze")]
     [InlineData("from 125 Hz to 1.25 kHz and at 4 kHz", "von 125 Hz bis 1,25 kHz und bei 4 kHz")]
-    [InlineData("Birch (active) kept out most of this cabin's noise: 25.4 dB, A-weighted (95 %: 23.0 to 27.9); the data cannot tell it apart from Cedar (active); Dogwood or Alder.",
+    [InlineData("Birch (active) kept out the most of this cabin's noise: 25.4 dB, A-weighted (95 %: 23.0 to 27.9); the data cannot tell it apart from Cedar (active); Dogwood or Alder.",
         "Birch (aktiv) hielt vom Geräusch dieser Kabine am meisten ab: 25,4 dB, A-bewertet (95 %: 23,0 bis 27,9); die Daten können es nicht von Cedar (aktiv); Dogwood oder Alder unterscheiden.")]
     [InlineData("Alder and Birch in general: not resolved: differences from −1.2 to +3.4 dB remain possible.", "Alder und Birch allgemein: nicht entschieden: Unterschiede von −1,2 bis +3,4 dB bleiben möglich.")]
     public void A_known_sentence_is_said_whole(string english, string german) => Assert.Equal(german, Phrasebook.German.Translate(english));

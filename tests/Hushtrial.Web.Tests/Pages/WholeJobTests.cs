@@ -64,22 +64,25 @@ public sealed partial class WholeJobTests(OneBrowser browser)
             await GoAsync(page, "Recordings and readings");
             await page.Locator("#files").SetInputFilesAsync([Path.Combine(files.FullName, "flight.wav"), Path.Combine(files.FullName, "tone.wav")]);
             await Expect(page.Locator("#facts th[scope=row]")).ToHaveTextAsync(["recordings/flight.wav", "recordings/tone.wav"], new() { Timeout = 60_000 });
-            await page.GetByRole(AriaRole.Button, new() { Name = "Add a run" }).ClickAsync();
+            await page.GetByRole(AriaRole.Button, new() { Name = "Yes: make each a run" }).ClickAsync();
             await Expect(page.Locator("#list-f-runs tbody tr")).ToHaveCountAsync(1);
             var trial = workspace.Workspace.Library.List().Single().Id;
             string[] Ids(string section) => [.. workspace.Workspace.Library.Find(trial)!.Draft.Ids(section)];
             var (flight, tone, run) = (Ids("recordings")[0], Ids("recordings")[1], Ids("runs")[0]);
-            await page.Locator($"#f-recordings-{flight}--run").SelectOptionAsync(run);
-            await SavedAsync(page);
+            // The flight alone: eight seconds of a tone are none.
+            await Expect(page.Locator($"#f-recordings-{flight}--run")).ToHaveValueAsync(run);
+            await Expect(page.Locator($"#f-recordings-{tone}--run")).ToHaveValueAsync("");
+            await Expect(page.Locator("#flights .ask")).ToHaveCountAsync(0);
 
             await GoAsync(page, "Calibration");
-            await page.GetByRole(AriaRole.Button, new() { Name = "Add a microphone" }).ClickAsync();
+            await page.GetByRole(AriaRole.Button, new() { Name = "left ear on channel 1", Exact = true }).ClickAsync();
             await Expect(page.Locator("#list-f-channels .card")).ToHaveCountAsync(1);
-            var ear = Ids("channels")[0];
-            await page.Locator($"#f-channels-{ear}--ear").SelectOptionAsync("left");
-            await SavedAsync(page);
+            await Expect(page.Locator("#f-channels-left--ear")).ToHaveValueAsync("left");
+            await Expect(page.Locator("#usual-microphones button")).ToHaveCountAsync(0);
             await Expect(page.Locator("[data-part=legend] canvas")).ToBeVisibleAsync();
             await page.Locator("[data-part=what]").SelectOptionAsync(new SelectOptionValue { Value = tone });
+            // What is not measured yet has no length to mark in.
+            await Expect(page.Locator("[data-part=legend] canvas")).ToBeVisibleAsync();
             await page.Locator("[data-part=surface]").FocusAsync();
             await page.Keyboard.PressAsync("m");
             await page.Locator("#panel-level").FillAsync("94");
