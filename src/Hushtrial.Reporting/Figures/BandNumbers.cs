@@ -1,3 +1,4 @@
+using Hushtrial.Quantities;
 using Hushtrial.Reporting.Tables;
 using Hushtrial.Reporting.Wording;
 
@@ -15,9 +16,11 @@ internal static class BandNumbers
     {
         var curves = panels.SelectMany(p => p.Series.Select(s => (Panel: p, Series: s))).DistinctBy(c => c.Series, ReferenceEqualityComparer.Instance).ToList();
         var shared = panels.Count > 1 ? panels[0].Series.Where(s => panels.All(p => p.Series.Contains(s))).ToHashSet<object>(ReferenceEqualityComparer.Instance) : [];
-        var bands = curves.SelectMany(c => c.Series.Points).Select(p => p.Band).Distinct().Order();
+        // Published figures come in octaves; an octave is not the third of the same name.
+        var widths = curves.SelectMany(c => c.Series.Points).Select(p => p.Band).Distinct().Order().GroupBy(b => b.Fraction).OrderByDescending(g => g.Count()).ToList();
         return new("numbers-" + figure, caption, [new("Band"), .. curves.Select(c => shared.Contains(c.Series) ? new Column(c.Series.Label, null, true) : new Column(c.Panel.Title, c.Series.Label, true))],
-            [.. bands.Select(b => new Row([b.ToString(), .. curves.Select(c => Of(c.Series.Points.FirstOrDefault(p => p.Band == b), boundUp))]))],
+            [.. widths.SelectMany(w => w.Select(b => new Row([b.ToString(), .. curves.Select(c => Of(c.Series.Points.FirstOrDefault(p => p.Band == b), boundUp))]))
+                .Prepend(widths.Count > 1 ? new Row([w.Key == BandFraction.ThirdOctave ? "One-third octaves" : "Octaves"]) : null).OfType<Row>())],
             ["In dB, the 95\u00A0% interval below; each band on its own."]);
     }
 
