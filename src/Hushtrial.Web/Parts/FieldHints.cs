@@ -7,9 +7,13 @@ internal static class FieldHints
 
     private static readonly char[] _between = [' ', ',', '.', ':', ';', '(', ')'];
 
-    /// <summary>Whether the first sentence has no word that the label has not.</summary>
+    // So short a sentence that begins with the label's own word adds nothing: 'Title of the trial.'
+    private const int Short = 32;
+
+    /// <summary>Whether the first sentence says no more than the label.</summary>
     public static bool Repeats(string meaning, string label)
     {
+        if (meaning.Length <= Short && (!meaning.Contains(' ', StringComparison.Ordinal) || meaning.StartsWith(label.Split(' ')[0], StringComparison.OrdinalIgnoreCase))) return true;
         var first = Rest(meaning) is { Length: > 0 } rest ? meaning[..^rest.Length] : meaning;
         var known = label.Split(_between, StringSplitOptions.RemoveEmptyEntries).ToHashSet(StringComparer.OrdinalIgnoreCase);
         return first.Split(_between, StringSplitOptions.RemoveEmptyEntries).All(w => _little.Contains(w) || known.Contains(w));

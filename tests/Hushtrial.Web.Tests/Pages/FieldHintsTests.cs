@@ -10,6 +10,7 @@ public sealed class FieldHintsTests
     [InlineData("What is measured. It stands on every figure, and the three are never mixed.", "What is measured", true)]
     [InlineData("When and by whom the margin was set.", "When the margin was set, by whom", true)]
     [InlineData("Mass.", "Mass", true)]
+    [InlineData("Title of the trial.", "Title", true)]
     [InlineData("Vehicle or machine, by its general type.", "Vehicle", false)]
     [InlineData("Number of the channel in the recordings, from 1.", "Channel number", false)]
     public void A_first_sentence_without_a_word_of_its_own_repeats_the_label(string meaning, string label, bool repeats) =>
