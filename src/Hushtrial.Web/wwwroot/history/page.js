@@ -108,6 +108,14 @@ export class HistoryPage {
       history.focusEdge();
     });
     const near = [this.root, this.panel.root];
+    // Enter in a field of a span in pencil takes it into the trial, with what was just typed.
+    this.panel.root.addEventListener('keydown', event => {
+      const mark = history.chosenMark;
+      if (event.key !== 'Enter' || !mark?.pencilled || !event.target.matches('input:not([list])')) return;
+      event.preventDefault();
+      event.target.blur();
+      if (!this.panel.waits(mark)) this.keep();
+    });
     document.addEventListener('keydown', event => {
       if (event.ctrlKey || event.metaKey || event.altKey || typing(event.target) || !near.some(e => e.contains(event.target))) return;
       const act = this.keyed(event);

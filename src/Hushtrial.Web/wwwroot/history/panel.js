@@ -96,6 +96,12 @@ export class SpanPanel {
     return this.ends;
   }
 
+  /** Whether an end was typed that the span could not take. */
+  waits(mark) {
+    const ends = this.typed(mark);
+    return ['from', 'to'].some(name => ends[name] !== undefined && seconds(ends[name]) !== mark[name]) || this.root.querySelector('[aria-invalid="true"]') !== null;
+  }
+
   /** One end was typed. A new start may lie behind the old end until the new end is typed too: both are judged together. */
   spanEdited(mark, name, field) {
     const ends = this.typed(mark), limit = this.history.lengthOf(mark.recording) + 0.001;
