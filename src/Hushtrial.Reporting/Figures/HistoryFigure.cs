@@ -65,11 +65,12 @@ internal static class HistoryFigure
             LaneOf(sheet, results, styles, conditions[i], [.. takes.Where(t => t.Entry.Condition == conditions[i])], laneTop + (i * Lane), left, right, X);
         foreach (var (take, start, end) in SetAside(results, takes).Where(s => s.Take.Used))
             Hatch(sheet.Body, start, end, laneTop + (conditions.IndexOf(take.Entry.Condition) * Lane) + 2, 14, X, $"{take.Entry.Id}, set aside: speech or bursts");
-        var laneBottom = laneTop + (conditions.Count * Lane) + 4;
+        var said = ComfortLane.Of(results, run.Id, from, to);
+        var laneBottom = ComfortLane.Draw(sheet.Body, results, said, laneTop + (conditions.Count * Lane), left, right, X) + 4;
         TimeAxis(sheet.Body, from, to, left, right, laneBottom, X);
         var y = Key(results, takes, histories.Count > 0).Draw(sheet.Body, 0, laneBottom + 56, sheet.Width);
         y = LeftOut(sheet, results, takes, y);
-        return sheet.Finish(y - 4, histories.Count > 0 ? "Marked spans are the takes; the rest of the recording is not used." : "One mark per reading, as noted by hand.", Describe(results, takes));
+        return sheet.Finish(y - 4, histories.Count > 0 ? "Marked spans are the takes; the rest of the recording is not used." : "One mark per reading, as noted by hand.", string.Join(' ', [Describe(results, takes), .. said.Select(c => ComfortLane.Told(results, c) + ".")]));
     }
 
     /// <summary>Speech and bursts of the takes on the clock of the run: the estimate keeps them, the answer with noise only does without.</summary>

@@ -76,6 +76,36 @@ public sealed class FigureTests
     }
 
     [Fact]
+    public void Words_on_comfort_stand_at_their_moments_and_in_no_decibel()
+    {
+        var silent = Helicopter.Results();
+        var results = silent with
+        {
+            Document = silent.Document with
+            {
+                Comfort =
+                [
+                    new("alder", null, null, "flight-1", 240, 3, false, 3, "crown", null, null, null), new("birch-on", null, null, "flight-1", 600, null, false, 1.5, null, null, null, null),
+                    new("cedar-on", null, null, "flight-2", 400, null, false, null, "left ear", null, null, null), new("cedar-on", null, null, null, null, null, true, 5, null, null, null, null), new("alder", null, null, "flight-1", 90_000, null, false, 9, null, null, null, null),
+                ],
+            },
+        };
+        foreach (var width in new[] { FigureWidth.Page, FigureWidth.Phone })
+        {
+            var (said, before) = (TrialFigures.Of(results, width).Histories.Select(f => XDocument.Parse(f.Standalone)).ToList(), TrialFigures.Of(silent, width).Histories.Select(f => XDocument.Parse(f.Standalone)).ToList());
+            var lane = Lane(said[0]);
+            Assert.Equal(["Comfort at 4:00, as said: Alder, passive: discomfort 3 of 10, it presses: crown", "Comfort at 10:00, as said: Birch, active: discomfort 1.5 of 10"], lane.Elements(_svg + "path").Select(p => p.Value));
+            Assert.DoesNotContain("dB", lane.Value, StringComparison.Ordinal);
+            Assert.Equal(["Comfort at 6:40, as said: Cedar, active: it presses: left ear"], Lane(said[1]).Elements(_svg + "path").Select(p => p.Value));
+            Assert.Contains("Comfort at 4:00, as said: Alder, passive: discomfort 3 of 10, it presses: crown.", said[0].Root!.Element(_svg + "desc")!.Value, StringComparison.Ordinal);
+            // Where the lines of the level run, nothing moves by it.
+            Assert.Equal(Levels(before[0]), Levels(said[0]));
+        }
+        XElement Lane(XDocument figure) => figure.Descendants(_svg + "g").Single(g => g.Attribute("aria-label")?.Value == "comfort, as said");
+        IEnumerable<string?> Levels(XDocument figure) => figure.Descendants(_svg + "path").Where(p => p.Attribute("class")?.Value == "h-level" && p.Value.StartsWith("Recording ", StringComparison.Ordinal)).Select(p => p.Attribute("d")?.Value);
+    }
+
+    [Fact]
     public void Untrusted_bands_are_hatched_and_named_in_the_legend()
     {
         var loss = TrialFigures.Of(Helicopter.Results(), FigureWidth.Page).Loss[0].Standalone;

@@ -17,7 +17,8 @@ internal static class SoundTrial
     /// <param name="takes">Lines of 'takes:'; "[]" for none.</param>
     /// <param name="flight">More fields of the flight's recording, from ", " on.</param>
     /// <param name="seat">The entry of a second recorder's recording, 'seat.wav'; null for none.</param>
-    public static Guid Bring(OpenedWorkspace workspace, string takes = "[]", string flight = "", string? seat = null)
+    /// <param name="comfort">Lines of 'comfort:'; "[]" for none.</param>
+    public static Guid Bring(OpenedWorkspace workspace, string takes = "[]", string flight = "", string? seat = null, string comfort = "[]")
     {
         var folder = Directory.CreateTempSubdirectory("hushtrial-sound-");
         try
@@ -37,6 +38,7 @@ internal static class SoundTrial
                 devices: [{ id: alder, name: Alder, kind: over-ear }]
                 conditions: [{ id: alder, device: alder }]
                 runs: [{ id: F1, name: First flight }]
+                comfort: {{comfort}}
                 takes: {{takes}}
                 """);
             var outcome = workspace.Workspace.Library.ImportFolder(folder.FullName);

@@ -132,6 +132,36 @@ public sealed class TakesPageTests(OneBrowser browser)
     }
 
     [Fact]
+    public async Task Words_on_comfort_stand_at_their_moments_in_words_and_are_read_by_keyboard()
+    {
+        await using var workspace = await OpenedWorkspace.StartAsync(browser);
+        var trial = SoundTrial.Bring(workspace, TwoTakes, comfort: """
+            [{ condition: alder, at: 10:05:25, discomfort: 3, hot_spot: crown, worn_min: 2 }, { condition: alder, at: 10:05:26, remarks: warm }, { condition: alder, at: 11:30, discomfort: 8 }, { condition: alder, end_of_day: yes, discomfort: 4 }]
+            """);
+        var (page, picture) = await OpenAsync(workspace, trial);
+        var first = page.GetByRole(AriaRole.Button, new() { Name = "Comfort, 10:05:25: Alder: discomfort 3 of 10; it presses: crown; worn for 2 min" });
+        await Expect(first).ToHaveTextAsync("Alder: discomfort 3 of 10, it presses: crown");
+        Assert.Equal(picture.At(25), (await first.BoundingBoxAsync())!.X, 2.0f);
+        // The second of two at nearly the same moment does not lie on the first.
+        var second = page.GetByRole(AriaRole.Button, new() { Name = "Comfort, 10:05:26: Alder: warm" });
+        Assert.True((await second.BoundingBoxAsync())!.Y > (await first.BoundingBoxAsync())!.Y + 30, "They overlap.");
+        await Expect(page.Locator("[data-part=comfort-elsewhere]")).ToHaveTextAsync("Words on comfort with a clock outside of this picture: 1.");
+        // No level, no scale, no unit; and it comes and goes with the view.
+        Assert.DoesNotContain("dB", await page.Locator("[data-part=comfort]").TextContentAsync() ?? "dB", StringComparison.Ordinal);
+        await page.Locator("[data-part=surface]").FocusAsync();
+        for (var n = 0; n < 8; n++) await page.Keyboard.PressAsync("+");
+        await page.Keyboard.PressAsync("End");
+        await Expect(page.Locator(".comfort-line").First).ToBeHiddenAsync();
+        await page.Keyboard.PressAsync("Tab");
+        while (!await first.EvaluateAsync<bool>("e => e === document.activeElement")) await page.Keyboard.PressAsync("Tab");
+        await Expect(page.Locator(".comfort-line").First).ToBeVisibleAsync();
+        await page.Keyboard.PressAsync("Enter");
+        await Expect(page.Locator("[data-part=comfort-said]")).ToHaveTextAsync("Comfort, 10:05:25: Alder: discomfort 3 of 10; it presses: crown; worn for 2 min");
+        Assert.Equal("", await OpenedWorkspace.AxeAsync(page));
+        Assert.Empty(workspace.Complaints);
+    }
+
+    [Fact]
     public async Task On_a_phone_a_take_is_one_line_until_it_is_opened()
     {
         await using var workspace = await OpenedWorkspace.StartAsync(browser);

@@ -213,6 +213,7 @@ export class History extends EventTarget {
     this.marks.place();
     const spans = this.spans.map(span => ({ span, clock: this.laneOf(span.recording)?.clock })).filter(s => s.clock).map(({ span, clock }) => ({ from: clock.at(span.from), to: clock.at(span.to), chosen: span.key === this.chosen }));
     this.overview.draw(this.all, this.view, this.lanes, spans);
+    this.dispatchEvent(new Event('drawn'));
   }
 
   /** Fetches what only the recording itself can show, when the view has come to rest. */

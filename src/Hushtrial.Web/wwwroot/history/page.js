@@ -1,6 +1,7 @@
 // What the pages with a level history have in common: pickers, buttons, keys, and what becomes of spans.
 import { change, say, tell } from '../sheet.js';
 import { commonAxis, rateOf } from './clocks.js';
+import { showComfort } from './comfort.js';
 import { A, C, FAST } from './levels.js';
 import { History } from './history.js';
 import { SpanPanel } from './panel.js';
@@ -36,6 +37,7 @@ export class HistoryPage {
     if (first) this.what.value = first.recording;
     this.open();
     this.wire();
+    showComfort(this);
   }
 
   part(name) { return this.root.querySelector(`[data-part="${name}"]`); }
