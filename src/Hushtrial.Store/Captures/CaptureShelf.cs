@@ -169,7 +169,14 @@ public sealed class CaptureShelf : IDisposable
         var added = new AddedFile(null, null, null, null, null);
         try
         {
-            if (state.Frames > 0) added = await _library.TakeCaptureAsync(state.Trial, Sound(id), state.Name, author, cancellation).ConfigureAwait(false);
+            if (state.Frames > 0)
+            {
+                // What was entered before a kill is not entered twice; another capture that is equal to the last byte is a recording of its own.
+                var again = seat.Notes.Entering;
+                seat.Notes = seat.Notes with { Entering = true };
+                if (!again && Saved(id, seat) is { } problem) return (added with { Problem = problem }, state);
+                added = await _library.TakeCaptureAsync(state.Trial, Sound(id), state.Name, author, again, cancellation).ConfigureAwait(false);
+            }
             if (added.Trial is not null) placed?.Invoke(added, state);
             if (state.Frames == 0 || added.Trial is not null) Forget(id);
         }
@@ -236,6 +243,20 @@ public sealed class CaptureShelf : IDisposable
 
     private void Save(Guid id, Seat seat) => Output.Write(Words(id), stream => JsonSerializer.Serialize(stream, seat.Notes, _json));
 
+    /// <summary>Saves the words of a capture; why not, when the disk does not take them.</summary>
+    private Problem? Saved(Guid id, Seat seat)
+    {
+        try
+        {
+            Save(id, seat);
+            return null;
+        }
+        catch (WrongUseException e)
+        {
+            return LibraryProblems.CannotWrite(seat.Notes.Name, e.Message);
+        }
+    }
+
     private static CaptureState State(Guid id, Seat seat) => new(id, seat.Notes.Trial, seat.Notes.Name, seat.Notes.Source, seat.Notes.FirstFrameAt, seat.File?.Frames ?? 0)
     {
         Gaps = seat.File?.Zeros.Gaps ?? [], Marks = [.. seat.Marks],
@@ -273,7 +294,7 @@ public sealed class CaptureShelf : IDisposable
         catch (JsonException) { return null; }
     }
 
-    private sealed record CaptureNotes(Guid Trial, string Name, CaptureSource Source, DateTimeOffset? FirstFrameAt);
+    private sealed record CaptureNotes(Guid Trial, string Name, CaptureSource Source, DateTimeOffset? FirstFrameAt, bool Entering = false);
 
     private sealed class Seat(CaptureNotes notes)
     {

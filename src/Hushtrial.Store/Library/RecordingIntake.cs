@@ -143,7 +143,13 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
     }
 
     /// <summary>Enters a file that lies in the library's folder already and belongs to nobody else.</summary>
-    public async Task<AddedFile> TakeAsync(Guid trial, string file, string name, string author, CancellationToken cancellation)
+    /// <param name="trial">The trial.</param>
+    /// <param name="file">The file.</param>
+    /// <param name="name">Its name for people.</param>
+    /// <param name="author">Who.</param>
+    /// <param name="again">Whether it was tried before: then it may be a recording already.</param>
+    /// <param name="cancellation">Stops the hashing.</param>
+    public async Task<AddedFile> TakeAsync(Guid trial, string file, string name, string author, bool again, CancellationToken cancellation)
     {
         try
         {
@@ -156,7 +162,7 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
                 sha = Convert.ToHexStringLower(await SHA256.HashDataAsync(from, cancellation).ConfigureAwait(false));
             }
             // Killed between the entry and the end of the capture: it is a recording already.
-            if (records.Find(trial) is { } stored && stored.Files.FirstOrDefault(f => f.Sha256 == sha) is { } known)
+            if (again && records.Find(trial) is { } stored && stored.Files.FirstOrDefault(f => f.Sha256 == sha) is { } known)
                 return new(stored, known.Name, RecordingEntering.Named(stored.Draft, "recordings").FirstOrDefault(r => r.File == known.Name).Id, sha, null);
             return Enter(trial, name, file, sha, length, author ?? "", null);
         }

@@ -226,7 +226,7 @@ public sealed class TrialLibrary : IDisposable
         _intake.AddLocalFileAsync(trial, path, author, progress, cancellation);
 
     /// <summary>Makes a captured file a recording of a trial. The file is moved; done again after a kill, it ends the same.</summary>
-    internal Task<AddedFile> TakeCaptureAsync(Guid trial, string file, string name, string author, CancellationToken cancellation) => _intake.TakeAsync(trial, file, name, author, cancellation);
+    internal Task<AddedFile> TakeCaptureAsync(Guid trial, string file, string name, string author, bool again, CancellationToken cancellation) => _intake.TakeAsync(trial, file, name, author, again, cancellation);
 
     /// <summary>Path of a file's content; null when it is not on disk. Read only.</summary>
     public string? ContentPath(StoredFile file)

@@ -49,6 +49,29 @@ public sealed class CaptureShelfTests : IDisposable
         Assert.Null(await _shelf.FinishAsync(capture, "me", TestContext.Current.CancellationToken));
     }
 
+    /// <summary>Two looks at a dead input of the same length, say: equal to the last byte, and yet two recordings with spans of their own.</summary>
+    [Fact]
+    public async Task Captures_that_are_equal_to_the_last_byte_are_two_recordings_and_one_that_is_ended_again_is_one()
+    {
+        var trial = _at.Create();
+        var samples = Noise(2 * Rate);
+        async Task<string> FinishedAsync(Action<AddedFile, CaptureState>? placed)
+        {
+            var capture = Begin(trial.Id, 1);
+            _shelf.Append(capture, 0, Bytes(samples));
+            try { return (await _shelf.FinishAsync(capture, "me", TestContext.Current.CancellationToken, placed)).GetValueOrDefault().File.Recording!; }
+            // Killed after it was entered and before it was placed: the next process ends it again.
+            catch (InvalidOperationException) { return (await _shelf.FinishAsync(capture, "me", TestContext.Current.CancellationToken)).GetValueOrDefault().File.Recording!; }
+        }
+        var recordings = new[] { await FinishedAsync(null), await FinishedAsync(null), await FinishedAsync((_, _) => throw new InvalidOperationException("killed")) };
+        Assert.Equal(["flight", "flight-2", "flight-3"], recordings);
+        var stored = _at.Library.Find(trial.Id)!;
+        Assert.Equal(recordings, stored.Draft.Ids("recordings"));
+        Assert.Single(stored.Files.Select(f => f.Sha256).Distinct());
+        using var opened = _at.Library.Open(stored);
+        Assert.All(recordings, r => Assert.Equal(2.0, opened.Recording(r)!.Recording!.Duration.TotalSeconds));
+    }
+
     [Fact]
     public void What_is_sent_twice_is_kept_once_and_nothing_is_skipped()
     {
