@@ -31,6 +31,9 @@ internal static class JsonListening
     /// <summary>The word for a listening rule.</summary>
     internal static string Rule(ListeningRule rule) => rule switch { ListeningRule.FixedRatio => "fixed_ratio", ListeningRule.FollowsNoise => "follows_noise", _ => "fixed_volume" };
 
+    /// <summary>The word for what was heard by ear on the ground; null for nothing said.</summary>
+    internal static string? Heard(GroundHearing? heard) => heard switch { GroundHearing.Clearly => "clearly", GroundHearing.Faintly => "faintly", GroundHearing.Not => "not", _ => null };
+
     /// <summary>The word for a verdict on a warning; null for none.</summary>
     internal static string? Verdict(AudibilityVerdict? verdict) => verdict switch { AudibilityVerdict.Audible => "audible", AudibilityVerdict.Doubtful => "doubtful", AudibilityVerdict.Inaudible => "inaudible", _ => null };
 
@@ -96,6 +99,9 @@ internal static class JsonListening
                 x.Number("excess_db", b.Excess.Decibels);
                 x.WriteEndObject();
             });
+            w.WriteBoolean("recorded_under", c.RecordedUnder);
+            w.Text("heard_on_ground", Heard(c.HeardOnGround));
+            w.Text("heard_by", c.HeardBy);
             w.Text("why_not", c.WhyNot);
             w.WriteEndObject();
         });

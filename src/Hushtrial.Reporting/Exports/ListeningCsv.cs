@@ -30,11 +30,11 @@ internal static class ListeningCsv
 
     private static Csv Warnings(IReadOnlyList<WarningAnswer> warnings)
     {
-        var csv = new Csv("warning", "condition", "name", "verdict", "excess_db", "excess_low95_db", "excess_high95_db", "required_db", "best_band_hz", "signal_over_noise_best_band_db", "signal_over_noise_dba", "why_not");
+        var csv = new Csv("warning", "condition", "name", "verdict", "excess_db", "excess_low95_db", "excess_high95_db", "required_db", "best_band_hz", "signal_over_noise_best_band_db", "signal_over_noise_dba", "recorded_under", "heard_on_ground", "heard_by", "why_not");
         foreach (var w in warnings)
             foreach (var c in w.Conditions)
                 csv.Row(w.Warning.Id, c.Condition, c.Name, JsonListening.Verdict(c.Verdict), c.Excess?.Value, c.Excess?.Low, c.Excess?.High, c.Required, c.Judgement?.BestBand.Band.NominalHertz,
-                    c.Judgement is { } j ? (j.BestBand.Signal - j.BestBand.Noise).Decibels : null, c.Judgement?.SignalOverNoiseA.Decibels, c.WhyNot);
+                    c.Judgement is { } j ? (j.BestBand.Signal - j.BestBand.Noise).Decibels : null, c.Judgement?.SignalOverNoiseA.Decibels, c.RecordedUnder, JsonListening.Heard(c.HeardOnGround), c.HeardBy, c.WhyNot);
         return csv;
     }
 

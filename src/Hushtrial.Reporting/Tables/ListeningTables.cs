@@ -38,19 +38,27 @@ public static class ListeningTables
         foreach (var warning in results.Listening?.Warnings ?? [])
         {
             if (warning.Conditions.Count == 0) continue;
+            var recorded = warning.Conditions.Any(c => c.RecordedUnder);
             yield return new ReportTable($"table-warning-{warning.Warning.Id}", $"{warning.Warning.Name}, {(warning.Warning.Way == SoundWay.Air ? "through the air" : "through the headset")}",
-                [new("Condition"), new("It is"), new("Over the masked threshold", "dB, 95\u00A0%", true), new("Best band"), new("Over the noise in it", "dB", true), new("Over all the noise", "dB(A)", true)],
-                [.. warning.Conditions.Where(c => c.Judgement is not null).Select(c => new Row([c.Name, ListeningWords.Verdict(c.Verdict!.Value), new(Words.Number(c.Excess!.Value), Words.Range(c.Excess.Low, c.Excess.High)),
-                    c.Judgement!.BestBand.Band.ToString(), Words.Number((c.Judgement.BestBand.Signal - c.Judgement.BestBand.Noise).Decibels), Words.Number(c.Judgement.SignalOverNoiseA.Decibels)]))],
+                [new("Condition"), new("It is"), new("Over the masked threshold", "dB, 95\u00A0%", true), new("Best band"), new("Over the noise in it", "dB", true), new("Over all the noise", "dB(A)", true),
+                    new("The sound under it"), new("By ear on the ground"), new("Who listened", Wide: true)],
+                [.. warning.Conditions.Where(c => c.Judgement is not null || c.HeardOnGround is not null).Select(c => Row(c, recorded))],
                 [
                     $"Rule: {AudibilityRule.Iso7731FromMemory.Source}, not checked against the document: one octave 10\u00A0dB or one one-third octave 13\u00A0dB over the masked threshold, or 15\u00A0dB(A) over the noise; the masked threshold falls by 7.5\u00A0dB per octave towards higher bands. "
                         + "‘Clearly heard’ is said only when the lower 95\u00A0% limit meets it.",
                     (warning.LevelA is { } level ? $"The sound: {Words.Number(level)} dB(A)" : "The sound: no absolute level, set against the noise of the same microphone") + (warning.Warning.Place is { } place ? $", {place}" : "") + $"; standard uncertainty {Words.Decibels(warning.Warning.Uncertainty)}.",
                     .. Unsaid(warning.Conditions.Select(c => (c.Name, c.WhyNot))),
+                    .. recorded ? ["Recorded under it: on the ground, in one donning; another donning may let more or less of it through, and the interval holds that."] : Array.Empty<string>(),
+                    .. warning.Conditions.Any(c => c.HeardOnGround is not null) ? ["By ear on the ground: it is quiet there, so it never makes a verdict better; what was not heard clearly there is never called clearly heard."] : Array.Empty<string>(),
                     "Confirm by ear before flight.",
                 ]).WithoutEmptyColumns();
         }
     }
+
+    private static Row Row(ConditionWarning c, bool recorded) => new([c.Name, c.Verdict is { } verdict ? ListeningWords.Verdict(verdict) : Cell.Nothing, Of(c.Excess), c.Judgement is { } j ? j.BestBand.Band.ToString() : Cell.Nothing,
+        c.Judgement is { } n ? Words.Number((n.BestBand.Signal - n.BestBand.Noise).Decibels) : Cell.Nothing, c.Judgement is { } a ? Words.Number(a.SignalOverNoiseA.Decibels) : Cell.Nothing,
+        recorded && c.Judgement is not null ? c.RecordedUnder ? "recorded under it" : c.Condition == TrialDocument.OpenEar ? "as recorded" : "its loss taken off" : Cell.Nothing,
+        c.HeardOnGround switch { GroundHearing.Clearly => "heard clearly", GroundHearing.Faintly => "heard faintly", GroundHearing.Not => "not heard", _ => Cell.Nothing }, Text(c.HeardBy)]);
 
     /// <summary>Noise only and as heard; null when neither takes nor a stated level tell.</summary>
     public static ReportTable? Comms(TrialResults results) => results.Listening?.Comms is not { } comms ? null : new ReportTable("table-comms", "Noise only, and as heard with radio and intercom",

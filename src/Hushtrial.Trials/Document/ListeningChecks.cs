@@ -50,6 +50,24 @@ internal static class ListeningChecks
             problems.Error("DOC-053", warning.Place, warning.Path, "a background span with one end", "'background_from' and 'background_to' together", "Add the other end.");
         Order(warning, "from", "to", problems);
         Order(warning, "background_from", "background_to", problems);
+        Under(warning, draft, problems);
+    }
+
+    private static void Under(BoundMap warning, Draft draft, DocumentProblems problems)
+    {
+        var seen = new HashSet<string>(StringComparer.Ordinal);
+        foreach (var under in warning.List<BoundMap>("under"))
+        {
+            if (!under.Has("sound") && !under.Has("heard") && !under.IsFaulty("sound") && !under.IsFaulty("heard"))
+                problems.Error("LIS-006", under.Place, under.Path, "a warning sound under a device that was neither recorded nor listened to", "'sound', or 'heard'", "Name the span, say what was heard, or remove the entry.");
+            if (under.Has("background") && !under.Has("sound") && !under.IsFaulty("sound"))
+                problems.Error("LIS-007", under.PlaceOf("background"), under.PathTo("background"), "a background without its sound", "'sound' beside 'background'", "Name the span with the sound, or remove the background.");
+            if (under.Text("condition") is { } condition && !seen.Add(condition))
+                problems.Error("LIS-008", under.PlaceOf("condition"), under.PathTo("condition"), $"the condition '{condition}' for the second time under one warning sound", "each condition once", "Keep the one that holds: the fainter one is the safer.");
+            if (under.Has("sound") && draft.Design == "readings-only")
+                problems.Error("DOC-073", under.Place, under.Path, "a recorded warning sound in a trial of hand-noted readings", "'heard'", "Without a calibrated microphone in the trial only what was heard by ear can be kept.");
+            foreach (var span in new[] { under.Map("sound"), under.Map("background") }.OfType<BoundMap>()) Order(span, "from", "to", problems);
+        }
     }
 
     private static void Order(BoundMap map, string from, string to, DocumentProblems problems)

@@ -34,7 +34,7 @@ public enum ListeningRule
 public sealed record ListeningPlan(SpeechHeard? Speech, IReadOnlyList<WarningHeard> Warnings, IReadOnlyList<QuietPair> Quiet, double? OneEarOffPercent)
 {
     /// <summary>The recordings it names.</summary>
-    public IEnumerable<string> Recordings => Warnings.Select(w => w.Span?.Recording).Concat(Quiet.SelectMany(q => new[] { q.On.Recording, q.Off.Recording })).OfType<string>();
+    public IEnumerable<string> Recordings => Warnings.Select(w => w.Span?.Recording).Concat(Warnings.SelectMany(w => w.Under).SelectMany(u => new[] { u.Sound?.Recording, u.Background?.Recording })).Concat(Quiet.SelectMany(q => new[] { q.On.Recording, q.Off.Recording })).OfType<string>();
 }
 
 /// <summary>Speech as it stands at the ear while somebody talks.</summary>
@@ -60,7 +60,32 @@ public sealed record SpeechHeard(SoundWay Way, double? LevelA, VocalEffort? Effo
 /// <param name="Background">A span of the same recording without it, or null.</param>
 /// <param name="Bands">Its band levels where it was not recorded.</param>
 /// <param name="Uncertainty">Standard uncertainty of its level, dB.</param>
-public sealed record WarningHeard(string Id, string Name, string? Place, SoundWay Way, NamedSpan? Span, NamedSpan? Background, IReadOnlyList<KeyValuePair<Band, double>> Bands, double Uncertainty);
+public sealed record WarningHeard(string Id, string Name, string? Place, SoundWay Way, NamedSpan? Span, NamedSpan? Background, IReadOnlyList<KeyValuePair<Band, double>> Bands, double Uncertainty)
+{
+    /// <summary>The same sound under devices, on the ground.</summary>
+    public IReadOnlyList<WarningUnder> Under { get; init; } = [];
+}
+
+/// <summary>What somebody who wore a device heard of a warning sound on the ground.</summary>
+public enum GroundHearing
+{
+    /// <summary>Clearly.</summary>
+    Clearly,
+
+    /// <summary>Faintly, or not every time.</summary>
+    Faintly,
+
+    /// <summary>Not at all.</summary>
+    Not,
+}
+
+/// <summary>A warning sound under a device on the ground, recorded, listened to, or both.</summary>
+/// <param name="Condition">The condition worn.</param>
+/// <param name="Sound">Where it was recorded under the device; null when it was listened to alone.</param>
+/// <param name="Background">A span without it, the device left as it was; null for none.</param>
+/// <param name="Heard">What was heard by ear; null when nobody said.</param>
+/// <param name="By">Who listened and how, as written.</param>
+public sealed record WarningUnder(string Condition, NamedSpan? Sound, NamedSpan? Background, GroundHearing? Heard, string? By);
 
 /// <summary>A device in a quiet room, its electronics on and off, nothing else changed.</summary>
 /// <param name="Condition">The condition with the electronics on.</param>

@@ -26,6 +26,15 @@ internal static class ListeningShape
         new("source", new TextShape(), "How the level is known."),
     ]);
 
+    public static MapShape UnderDevice { get; } = new("a warning sound under a device, on the ground",
+    [
+        new("condition", new ReferenceShape("conditions"), "The condition worn.", Required: true),
+        new("sound", Span("the sound under the device"), "Span with the sound, recorded with the ear microphone under the device, on the ground."),
+        new("background", Span("the quiet before it"), "Span without the sound, the device left on as it was."),
+        new("heard", new WordShape([("clearly", "heard clearly"), ("faintly", "heard faintly, or not every time"), ("not", "not heard")]), "What somebody who wore it heard, by ear."),
+        new("by", new TextShape(), "Who listened, how often, and with the electronics on or off."),
+    ]);
+
     public static MapShape Warnings { get; } = new("a warning sound",
     [
         new("id", new IdentityShape(), "Short name.", Required: true), new("name", new TextShape(), "Name for readers. Default the short name."),
@@ -37,6 +46,7 @@ internal static class ListeningShape
         new("bands", new BandsShape(-20, 160, WithDeviation: false), "Its band levels, without weighting, where it was not recorded: { 2000: 84, 4000: 78 }."),
         new("fraction", _fraction, "Width of these bands. Default octave."),
         new("uncertainty_db", Db(0.1, 20), "Standard uncertainty of its level. Default 1 when recorded, 2 when stated."),
+        new("under", new ListShape(UnderDevice), "The same sound under devices, on the ground: as recorded there, and what was heard by ear. What was recorded counts before what the loss of the device would leave of it."),
     ]);
 
     public static MapShape Quiet { get; } = new("a device in a quiet room",

@@ -16,7 +16,11 @@ internal static class ListeningText
             ? new(recording, f, t) : null;
         return new(map.Map("speech") is { } speech ? Speech(speech) : null,
             [.. map.List<BoundMap>("warnings").Select(w => new WarningHeard(w.Text("id")!, w.Text("name") ?? w.Text("id")!, w.Text("place"), w.Text("way") == "headset" ? SoundWay.Headset : SoundWay.Air,
-                Span(w), Span(w, "background_from", "background_to"), Bands(w), w.Number("uncertainty_db") ?? (w.Has("bands") ? StatedUncertainty : RecordedUncertainty)))],
+                Span(w), Span(w, "background_from", "background_to"), Bands(w), w.Number("uncertainty_db") ?? (w.Has("bands") ? StatedUncertainty : RecordedUncertainty))
+            {
+                Under = [.. w.List<BoundMap>("under").Select(u => new WarningUnder(u.Text("condition")!, Span(u.Map("sound")), Span(u.Map("background")),
+                    u.Text("heard") switch { "clearly" => GroundHearing.Clearly, "faintly" => GroundHearing.Faintly, "not" => GroundHearing.Not, _ => null }, u.Text("by")))],
+            })],
             [.. map.List<BoundMap>("quiet").Select(q => new QuietPair(q.Text("condition")!, Span(q.Map("on"))!, Span(q.Map("off"))!))], map.Number("one_ear_off_percent"));
     }
 
@@ -45,7 +49,9 @@ internal static class ListeningText
                 .Add("set_under", s.SetUnder).Add("source", s.Source))
             .Add("warnings", plan.Warnings.Select(w => new YamlMap().Add("id", w.Id).Add("name", w.Name).Add("place", w.Place).Add("way", w.Way == SoundWay.Headset ? "headset" : "air")
                 .Add("recording", w.Span?.Recording).Add("from", span(w.Span?.From)).Add("to", span(w.Span?.To)).Add("background_from", span(w.Background?.From)).Add("background_to", span(w.Background?.To))
-                .Add("bands", bands(w.Bands)).Add("fraction", Fraction(w.Bands)).Add("uncertainty_db", w.Uncertainty)))
+                .Add("bands", bands(w.Bands)).Add("fraction", Fraction(w.Bands)).Add("uncertainty_db", w.Uncertainty)
+                .Add("under", w.Under.Select(u => new YamlMap().Add("condition", u.Condition).Add("sound", u.Sound is { } sound ? Span(sound) : null).Add("background", u.Background is { } quiet ? Span(quiet) : null)
+                    .Add("heard", u.Heard?.ToString().ToLowerInvariant()).Add("by", u.By)))))
             .Add("quiet", plan.Quiet.Select(q => new YamlMap().Add("condition", q.Condition).Add("on", Span(q.On)).Add("off", Span(q.Off))))
             .Add("one_ear_off_percent", plan.OneEarOffPercent);
     }

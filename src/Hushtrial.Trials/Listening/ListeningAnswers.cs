@@ -26,7 +26,7 @@ internal static class ListeningAnswers
         var comms = CommsAsHeard.Of(document, measured.Takes, noise, conditions);
         if (document.Listening is null && comms is null) return null;
         var judge = new WarningsUnderDevices(noise, conditions);
-        var warnings = plan.Warnings.Select(w => judge.Of(w, measured.Listening.Warnings.GetValueOrDefault(w.Id))).ToList();
+        var warnings = plan.Warnings.Select(w => judge.Of(w, measured.Listening.Warnings.GetValueOrDefault(w.Id), c => measured.Listening.Under.GetValueOrDefault((w.Id, c)))).ToList();
         var hiss = measured.Listening.Quiet.Select(q => QuietHiss.Of(q, conditions.FirstOrDefault(c => c.Condition.Id == q.Condition)?.Name ?? q.Condition, measured.OwnNoise, measured.Absolute)).ToList();
         return new(plan.Speech is { } speech ? SpeechUnderDevices.Of(speech, noise, conditions) : null, warnings, hiss, comms,
             plan.OneEarOffPercent is { } percent ? OneEarOff(percent, noise, conditions) : null, [.. Cautions(warnings, noise, conditions)]);
@@ -56,6 +56,8 @@ internal static class ListeningAnswers
     {
         foreach (var warning in warnings)
         {
+            foreach (var row in warning.Conditions.Where(c => c.HeardOnGround is GroundHearing.Faintly or GroundHearing.Not))
+                yield return $"{warning.Warning.Name} was {(row.HeardOnGround == GroundHearing.Not ? "not heard" : "heard only faintly")} by ear on the ground under {row.Name}, where it is quiet: find another way, or do not use it.";
             var open = warning.Conditions.FirstOrDefault(c => c.Condition == TrialDocument.OpenEar)?.Verdict;
             foreach (var rows in warning.Conditions.Where(c => c.Condition != TrialDocument.OpenEar && c.Verdict is AudibilityVerdict.Doubtful or AudibilityVerdict.Inaudible).GroupBy(c => c.Verdict))
                 yield return $"{warning.Warning.Name} {(rows.Key == AudibilityVerdict.Inaudible ? "is not heard" : "may be missed")} under {List([.. rows.Select(r => r.Name)])}"

@@ -36,7 +36,17 @@ public sealed record SpeechAnswer(SpeechHeard Heard, SpeechProcedure? Procedure,
 /// <param name="Required">The excess the rule asks for there, dB.</param>
 /// <param name="Judgement">The judgement at the estimate, with its bands.</param>
 /// <param name="WhyNot">Why there is none; null when there is.</param>
-public sealed record ConditionWarning(string Condition, string Name, AudibilityVerdict? Verdict, Interval? Excess, double Required, AudibilityResult? Judgement, string? WhyNot);
+public sealed record ConditionWarning(string Condition, string Name, AudibilityVerdict? Verdict, Interval? Excess, double Required, AudibilityResult? Judgement, string? WhyNot)
+{
+    /// <summary>Whether the sound was recorded under the device on the ground; else the device's loss was taken off its level at the open ear.</summary>
+    public bool RecordedUnder { get; init; }
+
+    /// <summary>What was heard by ear on the ground; null when nobody said. It never makes a verdict better: the ground is quiet.</summary>
+    public GroundHearing? HeardOnGround { get; init; }
+
+    /// <summary>Who listened and how, as written.</summary>
+    public string? HeardBy { get; init; }
+}
 
 /// <summary>Whether one warning sound is heard, condition by condition.</summary>
 /// <param name="Warning">The sound as stated.</param>

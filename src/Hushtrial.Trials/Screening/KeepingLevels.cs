@@ -51,7 +51,7 @@ public static class KeepingLevels
         }
         if (fromSound.OwnNoise.Count != fromLevels.OwnNoise.Count || fromSound.OwnNoise.Any(n => Apart(n.Value.A, fromLevels.OwnNoise.GetValueOrDefault(n.Key)?.A))) return "the own noise";
         if (fromSound.Absolute != fromLevels.Absolute || fromSound.FullScale.Any(f => Apart(f.Value, fromLevels.FullScale.GetValueOrDefault(f.Key)))) return "the calibration";
-        if (fromSound.Listening.Warnings.Count != fromLevels.Listening.Warnings.Count || fromSound.Listening.Quiet.Count != fromLevels.Listening.Quiet.Count) return "the warning sounds and quiet spans";
+        if (fromSound.Listening.Warnings.Count != fromLevels.Listening.Warnings.Count || fromSound.Listening.Under.Count != fromLevels.Listening.Under.Count || fromSound.Listening.Quiet.Count != fromLevels.Listening.Quiet.Count) return "the warning sounds and quiet spans";
         return fromSound.Cabins.Any(c => c.Value.Spectrum is null != (fromLevels.Cabins.GetValueOrDefault(c.Key)?.Spectrum is null)) ? "the other cabins" : null;
     }
 
@@ -69,7 +69,7 @@ public static class KeepingLevels
         foreach (var channel in document.Channels)
             if (channel.NoiseRecording is { } quiet) yield return (quiet, channel.Number, channel.NoiseFrom, channel.NoiseTo, false);
         var plan = document.Listening;
-        foreach (var span in (plan?.Warnings ?? []).SelectMany(w => new[] { w.Span, w.Background }).Concat((plan?.Quiet ?? []).SelectMany(q => new[] { q.On, q.Off })).OfType<NamedSpan>())
+        foreach (var span in (plan?.Warnings ?? []).SelectMany(w => new[] { w.Span, w.Background }).Concat((plan?.Warnings ?? []).SelectMany(w => w.Under).SelectMany(u => new[] { u.Sound, u.Background })).Concat((plan?.Quiet ?? []).SelectMany(q => new[] { q.On, q.Off })).OfType<NamedSpan>())
             foreach (var ear in Of(span.Recording).Where(c => !c.Outside)) yield return (span.Recording, ear.Number, span.From, span.To, true);
         foreach (var cabin in document.Cabins.Where(c => c.Recording is not null))
             if ((cabin.Channel is { } named ? document.Channels.FirstOrDefault(c => c.Id == named) : Of(cabin.Recording!).MaxBy(c => c.Outside)) is { } channel) yield return (cabin.Recording!, channel.Number, cabin.From, cabin.To, true);

@@ -21,6 +21,9 @@ public sealed record MeasuredListening(IReadOnlyDictionary<string, IReadOnlyDict
     /// <summary>Bands in which a warning stands less than this over its background say nothing about it; the rule of own noise (see <c>OwnNoise</c>).</summary>
     private const double LeastGap = 3;
 
+    /// <summary>One-third-octave levels of warnings under devices on the ground, their background taken off, by warning and condition.</summary>
+    public IReadOnlyDictionary<(string Warning, string Condition), IReadOnlyDictionary<Band, double>> Under { get; init; } = new Dictionary<(string, string), IReadOnlyDictionary<Band, double>>();
+
     /// <summary>Nothing to measure.</summary>
     public static MeasuredListening None { get; } = new(new Dictionary<string, IReadOnlyDictionary<Band, double>>(StringComparer.Ordinal), [], []);
 
@@ -33,18 +36,10 @@ public sealed record MeasuredListening(IReadOnlyDictionary<string, IReadOnlyDict
         var problems = new List<Problem>();
         var warnings = new Dictionary<string, IReadOnlyDictionary<Band, double>>(StringComparer.Ordinal);
         foreach (var warning in plan.Warnings.Where(w => w.Span is not null))
-        {
-            var sound = Levels(warning.Span!, $"warning {warning.Id}", inputs, fullScale, problems);
-            var background = warning.Background is { } b ? Levels(b, $"background of warning {warning.Id}", inputs, fullScale, problems) : null;
-            if (sound is null) continue;
-            // No warning speaks below 100 Hz, and there a few seconds leave more than 1 dB of a band to chance.
-            var left = sound.Where(s => s.Key.ExactMidband.Hertz > 95).Select(s => (s.Key, Level: background is not null && background.TryGetValue(s.Key, out var floor) ? Without(s.Value, floor) : s.Value))
-                .Where(s => s.Level is not null).ToDictionary(s => s.Key, s => s.Level!.Value);
-            if (left.Count > 0) warnings[warning.Id] = left;
-            else
-                problems.Add(new("LIS-012", Severity.Warning, $"warning {warning.Id}", "no band in which the sound stands 3 dB over its background", "a sound that stands over the background",
-                    "Record it again on the ground with everything else off, or nearer to where it sounds."));
-        }
+            if (Sound(warning.Span!, warning.Background, $"warning {warning.Id}", inputs, fullScale, problems) is { } levels) warnings[warning.Id] = levels;
+        var under = new Dictionary<(string, string), IReadOnlyDictionary<Band, double>>();
+        foreach (var (warning, there) in plan.Warnings.SelectMany(w => w.Under.Where(u => u.Sound is not null).Select(u => (w, u))))
+            if (Sound(there.Sound!, there.Background, $"warning {warning.Id} under {there.Condition}", inputs, fullScale, problems) is { } levels) under[(warning.Id, there.Condition)] = levels;
         var quiet = new List<QuietLevels>();
         foreach (var pair in plan.Quiet)
         {
@@ -52,7 +47,22 @@ public sealed record MeasuredListening(IReadOnlyDictionary<string, IReadOnlyDict
             var off = Levels(pair.Off, $"quiet span of {pair.Condition}, off", inputs, fullScale, problems);
             if (on is not null && off is not null) quiet.Add(new(pair.Condition, on, off));
         }
-        return new(warnings, quiet, problems);
+        return new(warnings, quiet, problems) { Under = under };
+    }
+
+    /// <summary>A sound less its background, in the bands in which it stands over it; null when it cannot be measured or stands over it nowhere.</summary>
+    private static Dictionary<Band, double>? Sound(NamedSpan span, NamedSpan? quiet, string what, TrialInputs inputs, IReadOnlyDictionary<string, double> fullScale, List<Problem> problems)
+    {
+        var sound = Levels(span, what, inputs, fullScale, problems);
+        var background = quiet is { } b ? Levels(b, $"background of {what}", inputs, fullScale, problems) : null;
+        if (sound is null) return null;
+        // No warning speaks below 100 Hz, and there a few seconds leave more than 1 dB of a band to chance.
+        var left = sound.Where(s => s.Key.ExactMidband.Hertz > 95).Select(s => (s.Key, Level: background is not null && background.TryGetValue(s.Key, out var floor) ? Without(s.Value, floor) : s.Value))
+            .Where(s => s.Level is not null).ToDictionary(s => s.Key, s => s.Level!.Value);
+        if (left.Count > 0) return left;
+        problems.Add(new("LIS-012", Severity.Warning, what, "no band in which the sound stands 3 dB over its background", "a sound that stands over the background",
+            "Record it again on the ground with everything else off, or nearer to where it sounds."));
+        return null;
     }
 
     private static double? Without(double level, double floor) => level - floor < LeastGap ? null : 10 * Math.Log10(Math.Pow(10, level / 10) - Math.Pow(10, floor / 10));

@@ -22,6 +22,7 @@ internal static class FieldNames
         ["log"] = "Level log", ["clock_from"] = "From, by the clock", ["clock_to"] = "To, by the clock", ["decimal"] = "Decimal mark", ["delimiter"] = "Between the fields",
         ["date_order"] = "Order of its dates", ["stamp"] = "The time of a row is", ["run_zone"] = "Zone of the run's clock", ["clock_change"] = "A jump of one hour is",
         ["worn_min"] = "Worn for", ["end_of_day"] = "For the whole day", ["hot_spot_min"] = "Noticed after", ["glasses"] = "With spectacles", ["discomfort"] = "Discomfort, 0 to 10", ["hot_spot"] = "Hot spot",
+        ["under"] = "Under devices, on the ground", ["heard"] = "Heard by ear", ["sound"] = "Recorded under it", ["background"] = "The quiet under it",
         ["half_of_day"] = "Half of the day of the first row",
     };
 

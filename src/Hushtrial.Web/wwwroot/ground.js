@@ -15,7 +15,7 @@ function begin() {
   const plain = field => field.value.trim().replace(',', '.').replace('−', '-');
   // The first and the last moments are those of the hand on the button.
   const span = (recording, seconds) => ({ recording, from: '0:02', to: `0:${String(seconds - 1).padStart(2, '0')}` });
-  let quiet = null, busy = false;
+  let quiet = null, busy = false, quietUnder = null;
 
   async function open(deviceId) {
     try {
@@ -29,7 +29,26 @@ function begin() {
     refresh();
   }
 
-  const refresh = () => { for (const button of document.querySelectorAll('[data-check]')) button.disabled = busy || !input.stream || button.dataset.check === 'quiet-on' && quiet === null; };
+  const alarms = () => document.getElementById('ground-alarms');
+
+  /** The trial's alarms in the list, the chosen one kept. */
+  function listAlarms() {
+    const list = part('which'), { value } = list;
+    list.replaceChildren(...[...alarms().querySelectorAll('[data-alarm-entry]')].map(e => Object.assign(document.createElement('option'), { value: e.dataset.alarmEntry, textContent: e.dataset.name, selected: e.dataset.alarmEntry === value })));
+    refresh();
+  }
+
+  /** Keeps something of an alarm under what is worn: beside what is known of the two already, or as a new entry. */
+  async function keepUnder(fields) {
+    const alarm = part('which').value, condition = part('worn').value;
+    if (!alarm) throw new Error(say('Record the alarm itself first, or state it.'));
+    if (!condition) throw new Error(say('Name a device and its condition first.'));
+    const section = `listening.warnings[${alarm}].under`;
+    const known = [...alarms().querySelectorAll('[data-alarm-entry]')].find(e => e.dataset.alarmEntry === alarm).dataset.under.split(' ').indexOf(condition);
+    await change(known < 0 ? { add: { section, fields: { condition, ...fields } } } : { several: Object.entries(fields).map(([key, value]) => ({ set: { path: `${section}[#${known}].${key}`, value } })) });
+  }
+
+  const refresh = () => { for (const button of document.querySelectorAll('[data-check]')) button.disabled = busy || !input.stream || button.dataset.check === 'quiet-on' && quiet === null || button.dataset.check === 'under-alarm' && part('which').value === ''; };
 
   /** Records so many seconds and brings them into the trial. Resolves to the identity of the recording. */
   async function record(name, seconds) {
@@ -75,7 +94,16 @@ function begin() {
       const name = part('alarm').value.trim();
       if (!name) throw new Error(say('Say first which alarm it is.'));
       const recording = await record('alarm', seconds);
-      await change({ add: { section: 'listening.warnings', fields: { id: part('alarm').dataset.next, name, way: 'air', ...span(recording, seconds) } } });
+      await change({ add: { section: 'listening.warnings', fields: { id: alarms().dataset.nextAlarm, name, way: 'air', ...span(recording, seconds) } } });
+    },
+    async 'under-quiet'(seconds) {
+      const condition = part('worn').value;
+      quietUnder = { condition, recording: await record('under-quiet', seconds) };
+    },
+    async 'under-alarm'(seconds) {
+      const named = (which, recording) => Object.fromEntries(Object.entries(span(recording, seconds)).map(([key, value]) => [`${which}.${key}`, value]));
+      const before = quietUnder?.condition === part('worn').value ? named('background', quietUnder.recording) : {};
+      await keepUnder({ ...named('sound', await record('under-alarm', seconds)), ...before });
     },
     async 'quiet-off'(seconds) { quiet = await record('quiet-off', seconds); },
     async 'quiet-on'(seconds) {
@@ -107,6 +135,16 @@ function begin() {
   part('open').addEventListener('click', () => open(part('inputs').value));
   part('inputs').addEventListener('change', () => open(part('inputs').value));
   document.addEventListener('click', event => { const button = event.target.closest?.('[data-check]'); if (button && !busy) run(button.dataset); });
+  document.querySelector('[data-note="heard"]').addEventListener('click', async () => {
+    try {
+      const by = part('by').value.trim();
+      await keepUnder({ heard: part('heard').value, ...(by ? { by } : {}) });
+    } catch (error) {
+      tell(error.message, true);
+    }
+  });
+  document.addEventListener('renewed', listAlarms);
+  listAlarms();
   addEventListener('beforeunload', event => { if (capture.id) event.preventDefault(); });
   addEventListener('pagehide', closeInput);
   refresh();

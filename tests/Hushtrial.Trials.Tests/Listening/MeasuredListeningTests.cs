@@ -52,6 +52,39 @@ public sealed class MeasuredListeningTests
         Assert.Contains("could not be measured", Assert.Single(lost.Listening!.Warnings).Sentence, StringComparison.Ordinal);
     }
 
+    /// <summary>Under the device the noise is 20 dB lower, so a horn 5 dB over the noise outside would be left 5 dB over it. It was recorded there 30 dB over: what was recorded counts.
+    /// The quiet before it, as loud as the horn less 10 dB, is taken off: 10 lg(1 − 0.1) = −0.5 dB.</summary>
+    [Fact]
+    public void What_was_recorded_under_the_device_counts_before_what_its_loss_would_leave()
+    {
+        var inputs = Inputs(5, new(0, 4));
+        var plain = Analysis.Run(inputs, null, TestContext.Current.CancellationToken).Listening!.Warnings.Single();
+        var generator = new SeededGenerator(6);
+        var document = inputs.Document;
+        var warning = document.Listening!.Warnings[0] with { Under = [new("oak", new("under", 0, 4), new("under", 5, 9), null, null)] };
+        var under = inputs with
+        {
+            Document = document with { Recordings = [.. document.Recordings, new("under", "under.wav", null, null)], Listening = document.Listening with { Warnings = [warning] } },
+            Recordings = new Dictionary<string, Recording>(inputs.Recordings) { ["under"] = Open("under", 10, _ => -200, s => NoiseInBand - 20 + (s < 5 ? 30 : 20), generator) },
+        };
+        var levels = MeasuredListening.Of(under, new Dictionary<string, double> { ["ear"] = 0 });
+        Assert.Equal(NoiseInBand - 20 + 30 - 0.46, levels.Under[("horn", "oak")][Band.FromNominal(BandFraction.ThirdOctave, 2000)!.Value], 0.1);
+        var horn = Analysis.Run(under, null, TestContext.Current.CancellationToken).Listening!.Warnings.Single();
+        ConditionWarning Of(WarningAnswer answer, string id) => answer.Conditions.Single(c => c.Condition == id);
+        Assert.Equal((5.0, 29.5), (Of(plain, "oak").Excess!.Value, Of(horn, "oak").Excess!.Value), new Near(0.7));
+        Assert.Equal((false, true, false), (Of(plain, "oak").RecordedUnder, Of(horn, "oak").RecordedUnder, Of(horn, "open").RecordedUnder));
+        Assert.Equal(Of(plain, "open").Excess, Of(horn, "open").Excess);
+        // Of one donning on the ground the others are not known: the interval is wider than that of the noise alone.
+        Assert.True(Of(horn, "oak").Excess!.High - Of(horn, "oak").Excess!.Low > 1.2 * (Of(horn, "open").Excess!.High - Of(horn, "open").Excess!.Low));
+    }
+
+    private sealed record Near(double Within) : IEqualityComparer<(double, double)>
+    {
+        public bool Equals((double, double) x, (double, double) y) => Math.Abs(x.Item1 - y.Item1) <= Within && Math.Abs(x.Item2 - y.Item2) <= Within;
+
+        public int GetHashCode((double, double) obj) => 0;
+    }
+
     private sealed record Seconds(double From, double To);
 
     private static TrialResults Analyse(double over, Seconds span) => Analysis.Run(Inputs(over, span), null, TestContext.Current.CancellationToken);

@@ -69,6 +69,23 @@ public sealed class WarningsUnderDevicesTests
         Assert.Contains(AudibilityRule.Caution, results.Listening.Cautions);
     }
 
+    /// <summary>The ground is quiet: hearing it there proves nothing for the cabin, not hearing it there everything.</summary>
+    [Theory]
+    [InlineData(GroundHearing.Clearly, 105, AudibilityVerdict.Audible, "clearly under oak")]
+    [InlineData(GroundHearing.Clearly, 85, AudibilityVerdict.Inaudible, "clearly under oak")]
+    [InlineData(GroundHearing.Faintly, 105, AudibilityVerdict.Doubtful, "faintly under oak")]
+    [InlineData(GroundHearing.Not, 105, AudibilityVerdict.Doubtful, "not under oak")]
+    public void What_was_heard_by_ear_on_the_ground_makes_no_verdict_better_and_some_worse(GroundHearing heard, double level, AudibilityVerdict verdict, string words)
+    {
+        var results = NotedTrial.Analyse(NotedTrial.Octaves, new Dictionary<string, double[]> { ["open"] = NotedTrial.Flat(90, 6), ["oak"] = NotedTrial.Flat(70, 6) },
+            new(null, [new("horn", "Horn", null, SoundWay.Air, null, null, [KeyValuePair.Create(Band.Octave(1), level)], 0.1) { Under = [new("oak", null, null, heard, "the observer, three times")] }], [], null));
+        var horn = results.Listening!.Warnings.Single();
+        Assert.Equal((verdict, heard, "the observer, three times", false), (Of(horn, "oak").Verdict, Of(horn, "oak").HeardOnGround!.Value, Of(horn, "oak").HeardBy, Of(horn, "oak").RecordedUnder));
+        Assert.Null(Of(horn, "open").HeardOnGround);
+        Assert.EndsWith($"Confirm by ear before flight. By ear on the ground it was heard {words}.", horn.Sentence, StringComparison.Ordinal);
+        Assert.Equal(heard != GroundHearing.Clearly, results.Listening.Cautions.Any(c => c.Contains("by ear on the ground under oak, where it is quiet: find another way, or do not use it.", StringComparison.Ordinal)));
+    }
+
     [Fact]
     public void Very_quiet_at_the_ear_is_a_caution_and_no_verdict()
     {
