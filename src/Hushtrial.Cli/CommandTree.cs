@@ -70,7 +70,7 @@ internal static class CommandTree
     {
         var root = new RootCommand("Hushtrial: fair field trials of headsets and hearing protectors, from recordings or noted readings to a report that can be checked.")
         {
-            DemoCommand.Build(edge), NewCommand.Build(edge), CheckCommand.Build(edge), FindCommand.Build(edge), AlignCommand.Build(edge), LevelsCommand.Build(edge), LogCommand.Build(edge), AnalyseCommand.Build(edge), ReportCommand.Build(edge), HearCommand.Build(edge),
+            DemoCommand.Build(edge), NewCommand.Build(edge), CheckCommand.Build(edge), FindCommand.Build(edge), AlignCommand.Build(edge), LevelsCommand.Build(edge), LogCommand.Build(edge), AnalyseCommand.Build(edge), ReportCommand.Build(edge), HearCommand.Build(edge), KeepCommand.Build(edge),
             EstimateCommand.Build(edge), PlanCommand.Build(edge), ProveCommand.Build(edge),
             RatingCommand.Build(edge), ExposureCommand.Build(edge), LoudnessCommand.Build(edge), SpeechCommand.Build(edge), AudibleCommand.Build(edge), ClaimCommand.Build(edge), CarryCommand.Build(edge),
             ServeCommand.Build(edge), CompletionCommand.Build(edge),

@@ -1,12 +1,14 @@
 namespace Hushtrial.Store.Files;
 
 /// <summary>Whether a name leads to a file in a folder once every link on the way is followed.</summary>
-internal static class InsideFolder
+public static class InsideFolder
 {
     /// <summary>As many links as Linux follows before it calls them a loop.</summary>
     private const int MostLinks = 40;
 
     /// <summary>Whether the file lies in the folder or below it; false too where links go round in a circle.</summary>
+    /// <param name="folder">The folder.</param>
+    /// <param name="name">The file, as a path from there.</param>
     public static bool Holds(string folder, string name)
     {
         var links = 0;

@@ -1,6 +1,7 @@
 using System.Buffers.Binary;
 using Hushtrial.Quantities;
 using Hushtrial.Signals.Levels;
+using Hushtrial.Signals.Recordings;
 
 namespace Hushtrial.Trials.Leading;
 
@@ -50,8 +51,34 @@ public sealed class LiveTake
         {
             for (var n = 0; n < frames; n++) _samples[n] = BinaryPrimitives.ReadSingleLittleEndian(interleaved[(4 * ((n * _lanes.Length) + c))..]);
             _lanes[c].Levels.Add(_samples.AsSpan(0, frames));
+            _lanes[c].Clipping.Add(_samples.AsSpan(0, frames));
         }
     }
+
+    /// <summary>Feeds frames that are in a file already, as if they came now.</summary>
+    /// <param name="samples">As many channels, the same sampling rate.</param>
+    /// <param name="first">First frame.</param>
+    /// <param name="count">Number of frames.</param>
+    public void Add(SampleSource samples, long first, long count)
+    {
+        ArgumentNullException.ThrowIfNull(samples);
+        if (samples.Channels != _lanes.Length || samples.SampleRate != _rate) throw new ArgumentException("Another rate or another number of channels.", nameof(samples));
+        var piece = new double[Math.Min(count, _rate)];
+        for (var at = first; at < first + count; at += piece.Length)
+        {
+            var some = piece.AsSpan(0, (int)Math.Min(piece.Length, first + count - at));
+            for (var c = 0; c < _lanes.Length; c++)
+            {
+                samples.Read(c, at, some);
+                _lanes[c].Levels.Add(some);
+                _lanes[c].Clipping.Add(some);
+            }
+        }
+    }
+
+    /// <summary>Seconds into the take at which a channel first reached full scale, when it clips; null while it does not, and without a take.</summary>
+    /// <param name="channel">Channel, from 0.</param>
+    public double? ClippedAt(int channel) => _lanes[channel].Clipping.Since;
 
     /// <summary>A take begins; what is remembered of it already counts.</summary>
     /// <param name="frame">Its first frame, counted from the beginning of the capture.</param>
@@ -92,6 +119,7 @@ public sealed class LiveTake
         public Lane(int sampleRate)
         {
             Levels = new(sampleRate, _settings, _ => Ended());
+            Clipping = new(sampleRate);
             // Above, the anti-alias filter of the input is in the band.
             _valid = Levels.Bands.TakeWhile(b => b.UpperEdge.Hertz < sampleRate / 2.0).Count();
             _ring = [.. Enumerable.Range(0, Remembered).Select(_ => new float[_valid + 1])];
@@ -99,6 +127,8 @@ public sealed class LiveTake
         }
 
         public LiveLevels Levels { get; }
+
+        public LiveClipping Clipping { get; }
 
         public Queue<double> StepsA { get; } = new();
 
@@ -111,6 +141,7 @@ public sealed class LiveTake
         public void Begin(long firstStep)
         {
             First = firstStep;
+            Clipping.Begin(firstStep);
             (TotalA, TakeSteps) = (0, 0);
             StepsA.Clear();
             Array.Clear(_totals);

@@ -42,6 +42,9 @@ public static class BeforeFlight
     /// <summary>Peaks of a cabin above its unweighted level: random noise reaches 12 to 13 dB within minutes, blades and bumps more. Common practice, no source.</summary>
     public const double PeaksAboveLevel = 15;
 
+    /// <summary>Room above the highest peak that was read, dB: the same that takes are asked for. Common practice, no source.</summary>
+    public const double RoomAboveRead = 3;
+
     /// <summary>Where the own noise lies this much below a level it costs 1 dB and can be taken off; above that the level is at most what is read. The rule of own noise asks for 3 dB; twice that leaves room for the scatter of takes.</summary>
     private const double LeastGap = 6;
 
@@ -54,6 +57,11 @@ public static class BeforeFlight
         // A sample at full scale has the square of 1: the peak level is that of full scale itself, a sine lies 3.01 dB lower.
         return new(fullScale.Decibels - (10 * Math.Log10(2)), fullScale.Decibels, cabin.Total(FrequencyWeighting.Z).Decibels + PeaksAboveLevel);
     }
+
+    /// <summary>The ceiling of a calibrated channel beside a cabin whose peaks were read.</summary>
+    /// <param name="fullScale">Level of 0 dB re full scale (mean square 1).</param>
+    /// <param name="read">Highest peak read, dB(C). Longer flights bring higher ones: <see cref="RoomAboveRead"/> more is to be expected.</param>
+    public static Ceiling CeilingOf(Level fullScale, double read) => new(fullScale.Decibels - (10 * Math.Log10(2)), fullScale.Decibels, read + RoomAboveRead);
 
     /// <summary>How much loss the own noise lets be measured, band by band.</summary>
     /// <param name="ownNoise">Own noise, one-third octaves, dB re 20 µPa.</param>

@@ -13,11 +13,13 @@ internal static class ClippingCheck
 {
     private const int Fewest = 12;
     private const double Share = 2e-5;
-    private const double FullScale = 0.9995;
     private const double LeastPeak = 100 / 32768.0;
     private const int LeastMoments = 4;
     private const double LeastPeakFactor = 6;
-    private const double LittleHeadroom = 3;
+    private const double LittleHeadroom = Planning.BeforeFlight.RoomAboveRead;
+
+    /// <summary>What counts as full scale, full scale = 1: within 0.05 % of it.</summary>
+    public const double FullScale = 0.9995;
 
     public static IEnumerable<Problem> Check(ChannelTake take)
     {
@@ -42,8 +44,14 @@ internal static class ClippingCheck
     /// <summary>Whether samples have flat tops.</summary>
     /// <param name="shape">Their shape.</param>
     /// <param name="count">Their number.</param>
-    public static bool IsClipped(SampleShape shape, double count) => shape.AtPeak >= Fewest && (shape.Peak >= FullScale ? shape.LongestAtPeak >= 2 || shape.AtPeak > Share * count
-        : shape.Peak > LeastPeak && shape.LongestAtPeak >= 2 && shape.PeakRuns >= LeastMoments && PeakFactor(shape) > LeastPeakFactor);
+    public static bool IsClipped(SampleShape shape, double count) => shape.Peak >= FullScale ? IsAtFullScale(shape.AtPeak, shape.LongestAtPeak, count)
+        : shape.AtPeak >= Fewest && shape.Peak > LeastPeak && shape.LongestAtPeak >= 2 && shape.PeakRuns >= LeastMoments && PeakFactor(shape) > LeastPeakFactor;
+
+    /// <summary>Whether so many samples at full scale are flat tops.</summary>
+    /// <param name="atPeak">Their number.</param>
+    /// <param name="longest">Most of them in a row.</param>
+    /// <param name="count">Number of all samples.</param>
+    public static bool IsAtFullScale(long atPeak, int longest, double count) => atPeak >= Fewest && (longest >= 2 || atPeak > Share * count);
 
     private static double PeakFactor(SampleShape shape) => shape.BlockMeanSquares is { Count: > 0 } blocks
         ? (20 * Math.Log10(shape.Peak)) - Robust.Decibels(blocks.Average(b => (double)b)) : 0;

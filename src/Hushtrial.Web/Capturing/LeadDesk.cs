@@ -6,6 +6,7 @@ using Hushtrial.Trials.Leading;
 using Hushtrial.Trials.Planning;
 using Hushtrial.Trials.Screening;
 using Hushtrial.Web.Recordings;
+using Hushtrial.Web.Work;
 
 namespace Hushtrial.Web.Capturing;
 
@@ -22,19 +23,14 @@ internal sealed record LeadMoment(LeadTrial Trial, KeptOrder Order, LedRun Run, 
     IReadOnlyDictionary<long, double> Levels);
 
 /// <summary>Leads through captures: hears their frames, follows their marks, measures and judges their takes.</summary>
-internal sealed class LeadDesk(TrialLibrary library, CaptureShelf shelf, CalibrationDesk calibrations, TimeProvider clock)
+internal sealed class LeadDesk(TrialLibrary library, CaptureShelf shelf, CalibrationDesk calibrations, Desk desk, TimeProvider clock)
 {
     private static readonly TimeSpan _fresh = TimeSpan.FromSeconds(2);
 
-    private readonly ConcurrentDictionary<Guid, LeadSession> _sessions = new();
+    private readonly ConcurrentDictionary<Guid, Lazy<LeadSession>> _sessions = new();
 
-    /// <summary>The session of a capture; one that this process does not know yet begins where the capture stands.</summary>
-    public LeadSession Session(CaptureState state) => _sessions.GetOrAdd(state.Id, _ =>
-    {
-        var session = new LeadSession(state.Source, state.Frames);
-        session.Follow(LedRun.Of(state.Marks).Now);
-        return session;
-    });
+    /// <summary>The session of a capture; one that this process does not know yet is taken up once, before anything is appended.</summary>
+    public LeadSession Session(CaptureState state) => _sessions.GetOrAdd(state.Id, _ => new(() => LeadSession.TakeUp(state, shelf))).Value;
 
     /// <summary>The capture is over.</summary>
     public void Forget(Guid capture) => _sessions.TryRemove(capture, out _);
@@ -47,6 +43,7 @@ internal sealed class LeadDesk(TrialLibrary library, CaptureShelf shelf, Calibra
         if (library.Find(state.Trial) is not { } stored) return null;
         if (session.Trial is { } same && same.Trial.Stored.Revision == stored.Revision) stored = same.Trial.Stored;
         var trial = session.Trial is { } kept && kept.Trial.Stored == stored ? kept.Trial : LeadTrial.Of(stored, state.Source.Channels, calibrations);
+        if (desk.State(state.Trial) is { Results: { } results } && OwnOpenEar.LevelA(results) is var before && before != trial.OpenBefore) trial = trial with { OpenBefore = before };
         session.Trial = (clock.GetTimestamp(), trial);
         return trial;
     }

@@ -7,9 +7,17 @@ using Hushtrial.Trials.Screening;
 namespace Hushtrial.Web.Capturing;
 
 /// <summary>What the workspace knows of one capture while it grows: its running levels, and its takes as measured. Made anew from the marks when it is gone.</summary>
-/// <remarks>For several threads: its owner's methods hold its lock.</remarks>
+/// <remarks>For several threads: its methods hold its lock.</remarks>
+/// <param name="source">What the capture is made with.</param>
+/// <param name="from">First frame that it hears.</param>
 internal sealed class LeadSession(CaptureSource source, long from)
 {
+    /// <summary>A session that another process began takes up so much of the take under way, s: more would keep the page waiting.</summary>
+    public const int MostTakenUp = 300;
+
+    /// <summary>Heard before a take, s: filters have settled, and a mark may come late.</summary>
+    private const int Before = 15;
+
     /// <summary>The entry under which the growing recording is measured.</summary>
     public static RecordingEntry Growing { get; } = new("capture", "capture.wav", 0, null);
 
@@ -22,6 +30,22 @@ internal sealed class LeadSession(CaptureSource source, long from)
 
     /// <summary>Second of the take whose figure was sent last.</summary>
     public double Drawn { get; set; }
+
+    /// <summary>The session of a capture that this process does not know yet: a workspace that was stopped in the middle of a take goes on with it, from the file on the disk.</summary>
+    public static LeadSession TakeUp(CaptureState state, CaptureShelf shelf)
+    {
+        var now = LedRun.Of(state.Marks).Now;
+        long rate = state.Source.SampleRate, first = Math.Max(0, Math.Max(Math.Min(now?.From ?? state.Frames, state.Frames) - (Before * rate), state.Frames - (MostTakenUp * rate)));
+        var session = new LeadSession(state.Source, first);
+        session.Follow(now);
+        if (first < state.Frames && session._live is { } live)
+            shelf.Look(state.Id, recording =>
+            {
+                if (recording.Samples is { } samples) live.Add(samples, first, Math.Min(state.Frames, samples.Frames) - first);
+                return session;
+            });
+        return session;
+    }
 
     /// <summary>Takes frames in.</summary>
     public void Hear(ReadOnlySpan<byte> interleaved)
@@ -44,6 +68,12 @@ internal sealed class LeadSession(CaptureSource source, long from)
     public LiveReading? Read(int channel, double fullScale)
     {
         lock (_lock) return _live is { } live && channel < live.Channels ? live.Read(channel, fullScale) : null;
+    }
+
+    /// <summary>Seconds into the take under way at which one of these channels first reached full scale, when it clips; null while none does.</summary>
+    public double? ClippedAt(IEnumerable<int> channels)
+    {
+        lock (_lock) return _live is { } live ? channels.Where(c => c < live.Channels).Select(live.ClippedAt).Min() : null;
     }
 
     /// <summary>The takes of the run that count or wait for the observer's word, measured; each is measured once.</summary>

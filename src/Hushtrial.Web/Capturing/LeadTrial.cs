@@ -1,5 +1,3 @@
-using Hushtrial.Hearing.Exposure;
-using Hushtrial.Quantities;
 using Hushtrial.Store.Library;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Leading;
@@ -40,6 +38,9 @@ internal sealed record LeadTrial(StoredTrial Stored, bool Whole, TrialDocument D
         return new(stored, whole is not null, document, document.Channels.ToDictionary(c => c.Id, c => absolute ? view.FullScale(c.Id) ?? 0 : 0, StringComparer.Ordinal), absolute);
     }
 
+    /// <summary>A-weighted level at the open ear in takes of earlier captures, the loudest, dB; null without any that is calibrated.</summary>
+    public double? OpenBefore { get; init; }
+
     /// <summary>The ear microphones.</summary>
     public IReadOnlyList<LeadEar> Ears { get; } = [.. Document.Channels.Where(c => !c.Outside).OrderBy(c => c.Number).Select(c => new LeadEar(c.Number - 1, c.Id, c.Ear))];
 
@@ -65,11 +66,5 @@ internal sealed record LeadTrial(StoredTrial Stored, bool Whole, TrialDocument D
     /// <summary>What the bare ear has had.</summary>
     /// <param name="measured">A-weighted level at the open ear as measured in this session, dB; null when it was not, or is not calibrated.</param>
     /// <param name="bare">Time without protection.</param>
-    public OpenEarSoFar OpenEar(double? measured, TimeSpan bare)
-    {
-        var level = measured ?? KeptOrder.Number(Document, "open_level_a");
-        var rules = (KeptOrder.Told(Document, "open_rules") ?? Document.Exposure.FirstOrDefault(e => e.Key == "rules").Value)?.Split(',', ' ')[0];
-        return new(RuleSets.Find(rules ?? "") ?? RuleSets.Find("niosh")!, level is { } l ? Level.FromDecibels(Math.Clamp(l, 0, 200)) : null, bare,
-            KeptOrder.Number(Document, "open_share_percent") ?? OpenEarDose.UsualAllowedPercent);
-    }
+    public OpenEarSoFar OpenEar(double? measured, TimeSpan bare) => OpenEarRules.Of(Document, measured, OpenBefore, bare);
 }

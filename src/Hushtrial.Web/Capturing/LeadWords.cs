@@ -56,13 +56,18 @@ internal static class LeadWords
             fast = Each(r => r.Fast),
             taking,
             seconds = first.Seconds,
-            mean = taking ? Each(r => r.LevelA) : "",
+            mean = taking ? Each(r => r.LevelA) + Part(t, state, run, first) : "",
             width = readings.Max(r => r.Reading.Width.HalfWidth) is { } width ? t["±{0} dB", t.Number(width)] : "",
             enough = taking && readings.TrueForAll(r => r.Reading.Width.Enough(r.Reading.Seconds, planned)),
+            clipped = session.ClippedAt(trial.Document.Channels.Select(c => c.Number - 1)) is { } at ? t["It clips, {0} s after this take began: it will be asked again. Begin it again; if it clips once more, turn the gain down and calibrate anew.", t.Number(Math.Floor(at), 0)] : "",
             ended = open?.Ended ?? false,
             figure = taking && Due(session, first.Seconds) ? RunningSpectrum.Draw([.. readings.Select(r => (several ? EarWord(t, r.Ear) : "", r.Reading.Bands))], trial.Absolute) : null,
         };
     }
+
+    // After a restart the beginning of a very long take is not read again: that is said, not left to be found out.
+    private static string Part(Tongue t, CaptureState state, LedRun run, LiveReading reading) => run.Now is { Taking: true } now && (double)(state.Frames - now.From) / state.Source.SampleRate - reading.Seconds > 1
+        ? " " + t["(of the last {0} s alone)", t.Number(reading.Seconds, 0)] : "";
 
     private static bool Due(LeadSession session, double seconds)
     {

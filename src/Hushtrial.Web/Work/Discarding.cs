@@ -1,11 +1,9 @@
 using System.Globalization;
 using Hushtrial.Quantities;
 using Hushtrial.Reporting.Wording;
-using Hushtrial.Signals.Recordings;
 using Hushtrial.Store;
 using Hushtrial.Store.Captures;
 using Hushtrial.Store.Library;
-using Hushtrial.Trials;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Screening;
 using Hushtrial.Web.Language;
@@ -57,21 +55,10 @@ internal static class Discarding
         using var opened = library.Open(trial);
         if (!opened.Readable) return (nothing, [], t["The trial cannot be read as it is: levels can only be kept of what can be measured. Mend it first."]);
         var inputs = opened.ToInputs();
-        var measured = MeasuredTrial.Of(inputs, null, cancellation);
-        var kept = KeepingLevels.Of(inputs, measured, date);
-        if (kept.Count == 0) return (nothing, [], t["There is no sound in this trial."]);
-        // The levels are held against the sound before it goes: afterwards nobody could.
-        var without = inputs with { Recordings = new Dictionary<string, Recording>(StringComparer.Ordinal), Kept = inputs.Kept.Concat(kept).ToDictionary(k => k.Key, k => k.Value, StringComparer.Ordinal) };
-        if (KeepingLevels.Difference(measured, MeasuredTrial.Of(without, null, cancellation)) is { } difference)
-            return (nothing, [], t["Nothing was discarded: the kept levels would give another answer than the sound ({0}).", Phrasebook.Say(difference)]);
-        var files = new Dictionary<string, ReadOnlyMemory<byte>>(StringComparer.Ordinal);
-        foreach (var (recording, levels) in kept)
-        {
-            using var bytes = new MemoryStream();
-            levels.Write(bytes);
-            files[KeptRecording.NameFor(inputs.Document.Recordings.First(r => r.Id == recording).Files[0])] = bytes.ToArray();
-        }
-        return (files, [.. kept.Keys.Select(k => opened.Recording(k)?.Sha256).OfType<string>()], null);
+        var proved = ProvedLevels.Of(inputs, date, null, cancellation);
+        if (proved.Files.Count == 0) return (nothing, [], t["There is no sound in this trial."]);
+        if (proved.Difference is { } difference) return (nothing, [], t["Nothing was discarded: the kept levels would give another answer than the sound ({0}).", Phrasebook.Say(difference)]);
+        return (proved.Files.ToDictionary(f => KeptRecording.NameFor(inputs.Document.Recordings.First(r => r.Id == f.Key).Files[0]), f => f.Value), [.. proved.Files.Keys.Select(k => opened.Recording(k)?.Sha256).OfType<string>()], null);
     }
 
     private static IResult Refused(string words, int status = StatusCodes.Status422UnprocessableEntity) => Results.Text(words, "text/plain; charset=utf-8", statusCode: status);

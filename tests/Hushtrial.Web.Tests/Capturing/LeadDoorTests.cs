@@ -1,6 +1,9 @@
 using System.Runtime.InteropServices;
 using System.Text.Json;
+using Hushtrial.Quantities;
+using Hushtrial.Signals.Levels;
 using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Synthesis;
 
 namespace Hushtrial.Web.Tests.Capturing;
 
@@ -109,6 +112,73 @@ public sealed class LeadDoorTests(OneBrowser browser)
         using (var revealed = await visitor.AskAsync("POST", $"/trials/{trial:N}/reveal")) Assert.Equal(200, (int)revealed.StatusCode);
         Assert.Equal("Alder", (await ChoiceAsync()).GetProperty("name").GetString());
         Assert.Matches("^[0-9]{4}-[0-9]{2}-[0-9]{2} [0-9]{2}:[0-9]{2}$", library.Find(trial)!.Draft.Value("fitting.codes_revealed"));
+    }
+
+    [Fact]
+    public async Task A_take_that_clips_is_told_while_it_runs_and_the_mean_goes_on_after_a_restart()
+    {
+        await using var workspace = await OpenedWorkspace.StartAsync(browser);
+        string at;
+        var noise = Noise(12 * Rate);
+        // Flat tops 6 s after the beginning, 4 s into the take.
+        Array.Fill(noise, 1f, 6 * Rate, 40);
+        JsonElement before, after;
+        using (var visitor = await Visitor.EnterAsync(workspace.Workspace))
+        {
+            var (trial, capture) = await BeginAsync(workspace, visitor);
+            at = $"/trials/{trial:N}/captures/{capture}";
+            await LiveAsync(visitor, at, noise, 0, 5);
+            await MarkAsync(visitor, at, new { kind = "begin", from = 2 * Rate, condition = "open" });
+            before = await LiveAsync(visitor, at, noise, 5, 6);
+            Assert.Equal("", before.GetProperty("clipped").GetString());
+            Assert.StartsWith("It clips, 4 s after this take began: it will be asked again.", (await LiveAsync(visitor, at, noise, 6, 8)).GetProperty("clipped").GetString(), StringComparison.Ordinal);
+        }
+        await workspace.StopAsync();
+        await workspace.StartAgainAsync();
+        using (var visitor = await Visitor.EnterAsync(workspace.Workspace))
+        {
+            after = await LiveAsync(visitor, at, noise, 8, 12);
+            Assert.Equal(10, after.GetProperty("seconds").GetDouble());
+            Assert.StartsWith("It clips, 4 s after", after.GetProperty("clipped").GetString(), StringComparison.Ordinal);
+            var file = LevelAnalysis.Measure(new HeldSamples(Rate, [noise]), 0, 2 * Rate, 10 * Rate, new LevelSettings { Octaves = false }, cancellation: TestContext.Current.CancellationToken);
+            var mean = after.GetProperty("mean").GetString()!;
+            Assert.Equal(10 * Math.Log10(file.MeanSquare(FrequencyWeighting.A)), double.Parse(mean.Split(' ')[0].Replace('−', '-'), System.Globalization.CultureInfo.InvariantCulture), 0.1);
+            Assert.DoesNotContain("alone", mean, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public async Task Of_a_very_long_take_the_last_minutes_are_taken_up_after_a_restart_and_that_is_said()
+    {
+        await using var workspace = await OpenedWorkspace.StartAsync(browser);
+        string at;
+        var noise = Noise(400 * Rate);
+        using (var visitor = await Visitor.EnterAsync(workspace.Workspace))
+        {
+            var (trial, capture) = await BeginAsync(workspace, visitor);
+            at = $"/trials/{trial:N}/captures/{capture}";
+            await LiveAsync(visitor, at, noise, 0, 200);
+            await LiveAsync(visitor, at, noise, 200, 399);
+            await MarkAsync(visitor, at, new { kind = "begin", from = 0, condition = "open" });
+        }
+        await workspace.StopAsync();
+        await workspace.StartAgainAsync();
+        using var again = await Visitor.EnterAsync(workspace.Workspace);
+        Assert.EndsWith("(of the last 301 s alone)", (await LiveAsync(again, at, noise, 399, 400)).GetProperty("mean").GetString(), StringComparison.Ordinal);
+    }
+
+    private static float[] Noise(int count)
+    {
+        var random = new Random(7);
+        return [.. Enumerable.Range(0, count).Select(_ => (float)(0.2 * ((2 * random.NextDouble()) - 1)))];
+    }
+
+    /// <summary>Sends some seconds and reads what the workspace measures.</summary>
+    private static async Task<JsonElement> LiveAsync(Visitor visitor, string at, float[] samples, int from, int to)
+    {
+        using var answer = await visitor.AskAsync("POST", $"{at}/frames?from={from * Rate}", new ByteArrayContent(MemoryMarshal.AsBytes(samples.AsSpan(from * Rate, (to - from) * Rate)).ToArray()));
+        Assert.Equal(200, (int)answer.StatusCode);
+        return (await JsonAsync(answer)).GetProperty("live");
     }
 
     private static async Task<(Guid Trial, string Capture)> BeginAsync(OpenedWorkspace workspace, Visitor visitor)

@@ -19,6 +19,8 @@ export function leadWith(address) { base = address; }
 
 /** Shows what the workspace says of the run. */
 export function showCard(state) {
+  // An answer to a mark that others follow tells of a moment that is gone.
+  if (card && capture.marks.length > 0) return;
   card = state;
   waiting = false;
   const leads = card.phase !== 'none' && capture.id !== null && !capture.ended;
@@ -75,6 +77,7 @@ function shown() {
 
 function duringTake() {
   if (live?.ended) return say('The open ear has had its share. The take ends here: put a headset on.');
+  if (live?.clipped) return live.clipped;
   if (live?.enough) return say('Long enough.');
   return elapsed() >= card.seconds ? say('Not long enough yet: the level is not known well enough.') : '';
 }
@@ -84,6 +87,8 @@ function draw() {
   for (const name of ['what', 'name', 'mode', 'take', 'count', 'said']) if (part(name).textContent !== (now[name] ?? '')) part(name).textContent = now[name] ?? '';
   items('reasons', now.reasons ?? []);
   part('step').textContent = card.phase === 'verdict' ? '' : card.step;
+  // Told while it runs: who knows that a take is lost need not sit it out.
+  part('clipped').hidden = waiting || card.phase !== 'taking' || !live?.clipped;
   part('go').hidden = !now.act;
   part('other').hidden = !now.other;
   part('go').textContent = now.act ?? '';
@@ -120,6 +125,14 @@ function endTake() {
 function stop() {
   note({ kind: 'abort', from: capture.frames, words: '' });
   wait();
+}
+
+/** The same take once more, without a penalty: what was taken so far is noted as stopped. */
+function afresh() {
+  if (!card?.now || waiting || card.phase !== 'taking') return;
+  note({ kind: 'abort', from: capture.frames, words: 'it clipped and was begun again' });
+  begin();
+  part('go').focus({ preventScroll: true });
 }
 
 function decide(kind) {
@@ -165,6 +178,7 @@ setInterval(() => {
 
 part('go').addEventListener('click', go);
 part('other').addEventListener('click', other);
+part('afresh').addEventListener('click', afresh);
 root.addEventListener('click', event => { const button = event.target.closest('[data-event]'); if (button) happened(button.dataset.event); });
 root.addEventListener('keydown', event => {
   if (event.ctrlKey || event.metaKey || event.altKey) return;

@@ -78,8 +78,19 @@ async function mark() {
   capture.away = false;
   capture.marks.shift();
   if (response.ok) carded(await response.json());
-  else tell(say('A mark was not kept.'), true);
+  else {
+    tell(say('A mark was not kept.'), true);
+    await askCard();
+  }
   return true;
+}
+
+/** What was noted is not so: the card says again where the run stands. */
+async function askCard() {
+  try {
+    const response = await ask(`${base}/${capture.id}/lead`);
+    if (response.ok) carded(await response.json());
+  } catch { /* It comes with the next mark. */ }
 }
 
 /** One request; false when the capture cannot go on. */
