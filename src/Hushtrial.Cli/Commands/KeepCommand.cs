@@ -3,7 +3,6 @@ using System.Globalization;
 using Hushtrial.Quantities;
 using Hushtrial.Store;
 using Hushtrial.Store.Files;
-using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Screening;
 
 namespace Hushtrial.Cli.Commands;

@@ -2,6 +2,7 @@ using System.Runtime.InteropServices;
 using Hushtrial.Signals.Recordings;
 using Hushtrial.Store.Captures;
 using Hushtrial.Store.Files;
+using Hushtrial.Store.Library;
 using Hushtrial.Store.Tests.Library;
 
 namespace Hushtrial.Store.Tests.Captures;

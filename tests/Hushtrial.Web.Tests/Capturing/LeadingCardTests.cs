@@ -18,17 +18,32 @@ public sealed partial class LeadingCardTests(OneBrowser browser)
         channels: [{ id: ear, where: ear, number: 1 }]
         devices: [{ id: alder, name: Alder, kind: over-ear }]
         conditions: [{ id: alder, device: alder }]
+        wearers: [{ id: w1, name: Pilot }, { id: w2, name: Paramedic }]
         runs: [{ id: F1, name: First flight }]
         takes: []
         """;
 
     [Fact]
-    public async Task It_leads_by_keyboard_through_open_ear_device_again_and_abort()
+    public async Task It_leads_by_keyboard_alone_through_safety_card_open_ear_device_again_and_abort()
     {
         await using var input = await FakeInput.StartAsync(60);
         await using var workspace = await OpenedWorkspace.StartAsync(browser);
         var trial = workspace.Workspace.Library.Create(TrialDraft.FromText(Trial, "trial.yaml").Draft!, "Begun").Id;
-        var page = await BeginAsync(input, workspace, trial);
+        var page = await workspace.PageAsync($"/trials/{trial:N}/capture", of: input.Browser);
+        // Not a click from here to the end: the card is read, the input opened, wearer and run chosen, the recording begun.
+        await TabToAsync(page, "[data-part=read]");
+        await page.Keyboard.PressAsync("Space");
+        await TabToAsync(page, "[data-part=open]");
+        await page.Keyboard.PressAsync("Enter");
+        await Expect(page.Locator("[data-part=opened]")).ToBeVisibleAsync();
+        await TabToAsync(page, "[data-part=run]");
+        await page.Keyboard.PressAsync("F");
+        await Expect(page.Locator("[data-part=run]")).ToHaveValueAsync("F1");
+        await TabToAsync(page, "[data-part=wearer]");
+        await page.Keyboard.TypeAsync("Para");
+        await Expect(page.Locator("[data-part=wearer]")).ToHaveValueAsync("w2");
+        await TabToAsync(page, "[data-part=begin]");
+        await page.Keyboard.PressAsync("Enter");
         await ShowsAsync(page, "next", "Take the headset off.", "Open ear");
         await Expect(page.Locator("[data-lead=go]")).ToBeFocusedAsync();
         await page.Keyboard.PressAsync("Enter");
@@ -56,13 +71,15 @@ public sealed partial class LeadingCardTests(OneBrowser browser)
         await TakeAsync(page, "B4", 1);
         await EndTakeAsync(page);
         await ShowsAsync(page, "next", "Take the headset off.", "Open ear");
-        await page.GetByRole(AriaRole.Button, new() { Name = "End the recording" }).ClickAsync();
+        await TabToAsync(page, "[data-part=end]");
+        await page.Keyboard.PressAsync("Enter");
         await Expect(page.Locator("[data-part=state]")).ToContainTextAsync("Takes: 3.");
         Assert.Empty(workspace.Complaints);
 
         var stored = workspace.Workspace.Library.Find(trial)!;
         var document = stored.Draft.Read().Document!;
         Assert.Equal(["open  used", "alder F1-2 left out", "alder F1-2 used"], document.Takes.Select(t => $"{t.Condition} {t.Fit} {(t.Excluded is null ? "used" : "left out")}"));
+        Assert.All(document.Takes, t => Assert.Equal("w2", t.Wearer));
         Assert.Contains("taken again: You marked: radio.", document.Takes[1].Excluded, StringComparison.Ordinal);
         Assert.Contains("radio at 0:", document.Takes[1].Remarks, StringComparison.Ordinal);
         Assert.Matches("flight: .*alder: stopped", document.Runs[0].Details.First(d => d.Key == "remarks").Value);
@@ -106,11 +123,15 @@ public sealed partial class LeadingCardTests(OneBrowser browser)
     [InlineData("de-DE", 390, ColorScheme.Dark)]
     public async Task Axe_finds_nothing_by_day_and_by_night_and_gloves_hit_every_button(string locale, int width, ColorScheme scheme)
     {
-        await using var input = await FakeInput.StartAsync(20);
+        // Every fifth second clips, so that the card says so.
+        await using var input = await FakeInput.StartAsync(40, n => n / FakeInput.Rate % 5 == 4 ? Math.Sign(Math.Sin(n / 20.0)) : 0.2 * Math.Sin(n / 7.0));
         await using var workspace = await OpenedWorkspace.StartAsync(browser);
-        var page = await BeginAsync(input, workspace, workspace.Workspace.Library.Create(TrialDraft.FromText(Trial, "trial.yaml").Draft!, "Begun").Id, locale, width, scheme);
+        var trial = workspace.Workspace.Library.Create(TrialDraft.FromText(Trial, "trial.yaml").Draft!, "Begun").Id;
+        var page = await BeginAsync(input, workspace, trial, locale, width, scheme);
         await page.Keyboard.PressAsync("Enter");
         await Expect(page.Locator("#lead[data-phase=taking]")).ToBeVisibleAsync();
+        await Expect(page.Locator("[data-lead=afresh]")).ToBeVisibleAsync();
+        await Expect(page.Locator("[data-lead=said]")).ToContainTextAsync(locale == "de-DE" ? "Es übersteuert, " : "It clips, ");
         await Expect(page.Locator("[data-level=figure] svg")).ToBeVisibleAsync();
         await page.Locator("#lead-more summary").ClickAsync();
         Assert.Equal("", await OpenedWorkspace.AxeAsync(page));
@@ -119,6 +140,12 @@ public sealed partial class LeadingCardTests(OneBrowser browser)
         Assert.Empty(await page.EvaluateAsync<string[]>("[...document.querySelectorAll('#lead button, #lead summary')].filter(b => b.offsetParent && (b.offsetHeight < 64 || b.offsetWidth < 64)).map(b => b.outerHTML)"));
         Assert.Equal(width, await page.EvaluateAsync<int>("document.documentElement.scrollWidth"));
         if (locale == "de-DE") Assert.DoesNotMatch(@"\d\.\d|\b(?:the|take|open|so far)\b", await page.Locator("#lead").InnerTextAsync());
+        // Begun again without a penalty: the lost one is noted as stopped.
+        await page.Locator("[data-lead=afresh]").ClickAsync();
+        await Expect(page.Locator("#lead[data-phase=taking]")).ToBeVisibleAsync();
+        await page.Locator("[data-part=end]").ClickAsync();
+        await Expect(page.Locator("[data-part=state]")).ToContainTextAsync("flight");
+        Assert.Contains("open: stopped (it clipped and was begun again)", workspace.Workspace.Library.Find(trial)!.Draft.Value("runs[F1].remarks"), StringComparison.Ordinal);
     }
 
     private static async Task<IPage> BeginAsync(FakeInput input, OpenedWorkspace workspace, Guid trial, string locale = "en-GB", int width = 1280, ColorScheme scheme = ColorScheme.Light)
@@ -131,6 +158,16 @@ public sealed partial class LeadingCardTests(OneBrowser browser)
         await page.Locator("[data-part=begin]").ClickAsync();
         await Expect(page.Locator("#lead")).ToBeVisibleAsync();
         return page;
+    }
+
+    private static async Task TabToAsync(IPage page, string part)
+    {
+        for (var n = 0; n < 120; n++)
+        {
+            await page.Keyboard.PressAsync("Tab");
+            if (await page.Locator(part).EvaluateAsync<bool>("e => e === document.activeElement")) return;
+        }
+        Assert.Fail($"{part} is not reached by the keyboard.");
     }
 
     private static async Task ShowsAsync(IPage page, string phase, string what, string name)
@@ -151,7 +188,7 @@ public sealed partial class LeadingCardTests(OneBrowser browser)
     {
         await page.Keyboard.PressAsync("Enter");
         await Expect(page.Locator("#lead:is([data-phase=next],[data-phase=verdict])")).ToBeVisibleAsync();
-        if (await page.Locator("#lead[data-phase=verdict]").CountAsync() > 0) await page.Locator("[data-lead=other]").ClickAsync();
+        if (await page.Locator("#lead[data-phase=verdict]").CountAsync() > 0) await page.Locator("[data-lead=other]").PressAsync("Enter");
         await Expect(page.Locator("#lead[data-phase=next]")).ToBeVisibleAsync();
     }
 

@@ -61,6 +61,16 @@ public sealed partial class WholeJobTests(OneBrowser browser)
             await page.GetByRole(AriaRole.Button, new() { Name = "Plan", Exact = true }).ClickAsync();
             await Expect(page.Locator("main")).Not.ToContainTextAsync("The plan needs the conditions first.");
 
+            await page.GetByRole(AriaRole.Button, new() { Name = "Keep this plan in the trial" }).ClickAsync();
+            await Expect(page.Locator("#kept")).ToContainTextAsync("seed 1");
+            var planned = workspace.Workspace.Library.Find(workspace.Workspace.Library.List().Single().Id)!.Draft;
+            // Three flights, the open ear first, last and in between, both devices once in each.
+            Assert.Equal(["flight 1", "flight 2", "flight 3"], planned.Value("fitting.order")!.Split('\n').Select(l => l.Split(':')[0]));
+            Assert.All(planned.Value("fitting.order")!.Split('\n'), l => Assert.Matches(@"^flight \d: open, open; (alder, alder|birch, birch); (open, open; )?(alder, alder|birch, birch); open, open$", l));
+            Assert.Matches("^[A-Z][2-9] = (alder|birch); [A-Z][2-9] = (alder|birch)$", planned.Value("fitting.codes"));
+            await page.GetByRole(AriaRole.Button, new() { Name = "Undo" }).ClickAsync();
+            await Expect(page.Locator("#kept")).Not.ToContainTextAsync("seed 1");
+
             await GoAsync(page, "Recordings and readings");
             await page.Locator("#files").SetInputFilesAsync([Path.Combine(files.FullName, "flight.wav"), Path.Combine(files.FullName, "tone.wav")]);
             await Expect(page.Locator("#facts th[scope=row]")).ToHaveTextAsync(["recordings/flight.wav", "recordings/tone.wav"], new() { Timeout = 60_000 });
