@@ -24,7 +24,7 @@ export function showComfort(page) {
   }
 
   function show() {
-    const key = JSON.stringify([entries, history.startOfDay, history.lanes.map(l => [l.recording, l.clock.start, l.length])]);
+    const key = JSON.stringify([entries, history.day, history.lanes.map(l => [l.recording, l.clock.start, l.length])]);
     if (key === now) return;
     now = key;
     const focused = shown.findIndex(s => s.tag === document.activeElement);
@@ -45,8 +45,8 @@ export function showComfort(page) {
 
   /** Its time on the axis; null when no recording of its run that is shown has that moment. */
   function place({ run, at }) {
-    if (history.startOfDay === null) return null;
-    const since = at - history.startOfDay, time = since < -HALF_A_DAY ? since + 2 * HALF_A_DAY : since;
+    if (!history.day) return null;
+    const time = history.day.own(at - history.day.start < -HALF_A_DAY ? at + 2 * HALF_A_DAY : at);
     const here = history.lanes.some(l => page.recordings.find(r => r.id === l.recording)?.run === run && time >= l.clock.start && time <= l.clock.at(l.length));
     return here ? time : null;
   }
