@@ -162,8 +162,12 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
                 sha = Convert.ToHexStringLower(await SHA256.HashDataAsync(from, cancellation).ConfigureAwait(false));
             }
             // Killed between the entry and the end of the capture: it is a recording already.
-            if (again && records.Find(trial) is { } stored && stored.Files.FirstOrDefault(f => f.Sha256 == sha) is { } known)
-                return new(stored, known.Name, RecordingEntering.Named(stored.Draft, "recordings").FirstOrDefault(r => r.File == known.Name).Id, sha, null);
+            if (again && records.Find(trial) is { } stored)
+            {
+                var same = stored.Files.Where(f => f.Sha256 == sha).Select(f => f.Name).ToHashSet(StringComparer.Ordinal);
+                // An equal one may have been entered before it: its own is the last.
+                if (RecordingEntering.Named(stored.Draft, "recordings").LastOrDefault(r => same.Contains(r.File)) is { File: { } known } entered) return new(stored, known, entered.Id, sha, null);
+            }
             return Enter(trial, name, file, sha, length, author ?? "", null);
         }
         catch (Exception e) when (e is not OperationCanceledException && DurableFiles.Explain(e, name) is { } problem)
