@@ -17,7 +17,7 @@ internal static class CommandTree
     public static async Task<int> RunAsync(string[] args, Edge edge)
     {
         edge = new Edge(new CheckedOutput(edge.StandardOutput), new QuietError(edge.Error), edge.Input, edge.Clock, edge.ErrorIsTerminal);
-        var root = Build(edge);
+        var root = Build(edge, args.FirstOrDefault());
         var parsed = root.Parse(args);
         if (parsed.Errors.Count > 0)
         {
@@ -65,16 +65,23 @@ internal static class CommandTree
         _ => null,
     };
 
+    private static readonly Entry[] _commands =
+    [
+        new("demo", DemoCommand.Build), new("new", NewCommand.Build), new("check", CheckCommand.Build), new("find", FindCommand.Build), new("align", AlignCommand.Build), new("levels", LevelsCommand.Build),
+        new("log", LogCommand.Build), new("analyse", AnalyseCommand.Build), new("report", ReportCommand.Build), new("hear", HearCommand.Build), new("keep", KeepCommand.Build),
+        new("estimate", EstimateCommand.Build), new("plan", PlanCommand.Build),
+        new("prove", ProveCommand.Build), new("rating", RatingCommand.Build), new("exposure", ExposureCommand.Build), new("loudness", LoudnessCommand.Build), new("speech", SpeechCommand.Build),
+        new("audible", AudibleCommand.Build), new("claim", ClaimCommand.Build), new("carry", CarryCommand.Build), new("serve", ServeCommand.Build), new("completion", CompletionCommand.Build),
+    ];
+
     /// <summary>The tree of commands.</summary>
-    internal static RootCommand Build(Edge edge)
+    /// <param name="edge">Where commands read and print.</param>
+    /// <param name="only">The command that is wanted: options of all the others need not be made. All, when there is none of this name.</param>
+    internal static RootCommand Build(Edge edge, string? only = null)
     {
-        var root = new RootCommand("Hushtrial: fair field trials of headsets and hearing protectors, from recordings or noted readings to a report that can be checked.")
-        {
-            DemoCommand.Build(edge), NewCommand.Build(edge), CheckCommand.Build(edge), FindCommand.Build(edge), AlignCommand.Build(edge), LevelsCommand.Build(edge), LogCommand.Build(edge), AnalyseCommand.Build(edge), ReportCommand.Build(edge), HearCommand.Build(edge), KeepCommand.Build(edge),
-            EstimateCommand.Build(edge), PlanCommand.Build(edge), ProveCommand.Build(edge),
-            RatingCommand.Build(edge), ExposureCommand.Build(edge), LoudnessCommand.Build(edge), SpeechCommand.Build(edge), AudibleCommand.Build(edge), ClaimCommand.Build(edge), CarryCommand.Build(edge),
-            ServeCommand.Build(edge), CompletionCommand.Build(edge),
-        };
+        var root = new RootCommand("Hushtrial: fair field trials of headsets and hearing protectors, from recordings or noted readings to a report that can be checked.");
+        var wanted = Array.Find(_commands, c => c.Name == only);
+        foreach (var command in wanted is null ? _commands : [wanted]) root.Subcommands.Add(command.Make(edge));
         // Made anew with every tree: an option remembers each command it was ever added to.
         root.Options.Add(MakeFormat());
         // '/?' and '/h' look like paths to a shell's completion.
@@ -88,4 +95,7 @@ internal static class CommandTree
         option.AcceptOnlyFromAmong("text", "json");
         return option;
     }
+
+    /// <summary>A command by its name.</summary>
+    private sealed record Entry(string Name, Func<Edge, Command> Make);
 }
