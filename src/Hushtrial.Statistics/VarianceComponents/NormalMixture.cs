@@ -84,7 +84,7 @@ public sealed class NormalMixture
     public double Cdf(double x)
     {
         var sum = 0.0;
-        for (var i = 0; i < _weights.Length; i++) sum += _weights[i] * Gaussian.Cdf((x - _means[i]) / _sds[i]);
+        for (var i = 0; i < _weights.Length; i++) sum += _weights[i] * NormalTable.Cdf((x - _means[i]) / _sds[i]);
         return sum;
     }
 
@@ -92,7 +92,7 @@ public sealed class NormalMixture
     public double UpperTail(double x)
     {
         var sum = 0.0;
-        for (var i = 0; i < _weights.Length; i++) sum += _weights[i] * Gaussian.UpperTail((x - _means[i]) / _sds[i]);
+        for (var i = 0; i < _weights.Length; i++) sum += _weights[i] * NormalTable.UpperTail((x - _means[i]) / _sds[i]);
         return sum;
     }
 
@@ -108,13 +108,13 @@ public sealed class NormalMixture
             for (var i = 0; i < _weights.Length; i++)
             {
                 var z = (x - _means[i]) / _sds[i];
-                cdf += _weights[i] * Gaussian.Cdf(z);
-                density += _weights[i] / _sds[i] * Math.Exp(-0.5 * z * z);
+                cdf += _weights[i] * NormalTable.Cdf(z, out var here);
+                density += _weights[i] / _sds[i] * here;
             }
             if (cdf < p) low = x;
             else high = x;
             // Newton inside the bracket, bisection (or a step outwards) where it would leave it.
-            var next = x - (cdf - p) / Math.Max(density * 0.39894228040143268, 1e-300);
+            var next = x - (cdf - p) / Math.Max(density, 1e-300);
             if (!(next > low && next < high) || Math.Abs(next - x) > 4 * Sd)
                 next = double.IsInfinity(low) ? x - 2 * Sd : double.IsInfinity(high) ? x + 2 * Sd : 0.5 * (low + high);
             if (Math.Abs(next - x) < 1e-9 * Sd) return next;

@@ -9,7 +9,7 @@ internal sealed record TruthBands(double A, double C, IReadOnlyDictionary<Band, 
     public static TruthBands Of(CabinNoise cabin, Func<double, double> loss) => new(
         TruthIntegration.Level(cabin, loss, FrequencyWeighting.A),
         TruthIntegration.Level(cabin, loss, FrequencyWeighting.C),
-        Band.ThirdOctaves.ToDictionary(b => b, b => TruthIntegration.BandLevel(cabin, loss, b)));
+        TruthIntegration.ThirdOctaves(cabin, loss));
 
     /// <summary>The arithmetic mean of the losses behind several putting-ons, as the method averages them.</summary>
     public static TruthBands MeanLoss(CabinNoise cabin, TruthBands open, IReadOnlyList<Func<double, double>> losses)

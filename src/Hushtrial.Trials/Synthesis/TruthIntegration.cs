@@ -9,10 +9,22 @@ public static class TruthIntegration
 {
     private const int PointsPerThird = 24;
     private static readonly (double Hertz, double Width, double A, double C)[] _grid = MakeGrid();
+    private static readonly Dictionary<Band, double[]> _responses = Band.ThirdOctaves.ToDictionary(b => b, b => Array.ConvertAll(_grid, g => BandResponse(b, g.Hertz)));
 
-    /// <summary>Level of one band, dB.</summary>
-    public static double BandLevel(CabinNoise cabin, Func<double, double> loss, Band band) =>
-        Integrate(cabin, loss, f => BandResponse(band, f), f => BandResponse(band, f));
+    /// <summary>Levels of the 31 one-third octaves, dB.</summary>
+    public static IReadOnlyDictionary<Band, double> ThirdOctaves(CabinNoise cabin, Func<double, double> loss)
+    {
+        // What arrives at each frequency is the same for all bands.
+        var arriving = Array.ConvertAll(_grid, g => cabin.Density(g.Hertz) * g.Width * Math.Pow(10, -loss(g.Hertz) / 10));
+        var tones = cabin.Tones.Select(t => (t.Hertz, Power: Math.Pow(10, (t.Level - loss(t.Hertz)) / 10))).ToArray();
+        return Band.ThirdOctaves.ToDictionary(b => b, band =>
+        {
+            var (sum, response) = (0.0, _responses[band]);
+            for (var i = 0; i < arriving.Length; i++) sum += arriving[i] * response[i];
+            foreach (var (hertz, power) in tones) sum += power * BandResponse(band, hertz);
+            return 10 * Math.Log10(sum);
+        });
+    }
 
     /// <summary>A- or C-weighted or flat (20 Hz to 20 kHz) level, dB.</summary>
     public static double Level(CabinNoise cabin, Func<double, double> loss, FrequencyWeighting weighting)
@@ -31,17 +43,7 @@ public static class TruthIntegration
     {
         var mid = band.ExactMidband.Hertz;
         var x = ((f / mid) - (mid / f)) / ((band.UpperEdge.Hertz / mid) - (mid / band.UpperEdge.Hertz));
-        return 1 / (1 + Math.Pow(x, 6));
-    }
-
-    private static double Integrate(CabinNoise cabin, Func<double, double> loss, Func<double, double> response, Func<double, double> toneResponse)
-    {
-        var sum = 0.0;
-        foreach (var (f, width, _, _) in _grid)
-            sum += cabin.Density(f) * width * Math.Pow(10, -loss(f) / 10) * response(f);
-        foreach (var tone in cabin.Tones)
-            sum += Math.Pow(10, (tone.Level - loss(tone.Hertz)) / 10) * toneResponse(tone.Hertz);
-        return 10 * Math.Log10(sum);
+        return 1 / (1 + (x * x * (x * x) * (x * x)));
     }
 
     private static (double, double, double, double)[] MakeGrid()
