@@ -18,6 +18,8 @@ public sealed class OneBrowser : IAsyncLifetime
     /// <inheritdoc/>
     public async ValueTask InitializeAsync()
     {
+        // A page on a busy machine may take long; only a failing expectation waits so long.
+        Assertions.SetDefaultExpectTimeout(30_000);
         _playwright = await Playwright.CreateAsync();
         Browser = await _playwright.Chromium.LaunchAsync(new()
         {
