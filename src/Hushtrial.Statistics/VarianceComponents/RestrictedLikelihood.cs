@@ -146,15 +146,32 @@ public sealed class RestrictedLikelihood
         information[last, last] += 0.5 * _within / (residual * residual);
         var step = information.Solve(score);
         if (!step.All(double.IsFinite)) return false;
+        // A residual that is to be 0 (replicates that agree to the last bit) is approached: the component between follows it, and a step beyond 0 is no step.
+        if (step[last] < -0.9 * residual) step *= -0.9 * residual / step[last];
         var next = (double[])Variances.Clone();
         for (var i = 0; i < free.Length; i++)
         {
             next[free[i]] += step[i];
             if (next[free[i]] <= 0) return false;               // the line search has already found the boundary
         }
+        // At some point on the way to 0 the matrix can be factored no more: there is the boundary.
+        if (!CanFactor(next)) return false;
         var change = free.Select((k, i) => Math.Abs(step[i]) / Variances[k]).Max();
         Variances = next;
         return change > 1e-13;
+    }
+
+    private bool CanFactor(double[] variances)
+    {
+        try
+        {
+            return double.IsFinite(new GeneralisedLeastSquares(_x, _y, Covariance(variances)).LogDeterminants);
+        }
+        catch (ArgumentException)
+        {
+            // The library has no factorisation that says so without throwing.
+            return false;
+        }
     }
 
     internal Matrix<double> Covariance(IReadOnlyList<double> variances)

@@ -1,6 +1,7 @@
 using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
+using Microsoft.AspNetCore.Http.Features;
 using Microsoft.Extensions.DependencyInjection;
 
 namespace Hushtrial.Web.Doors;
@@ -15,6 +16,12 @@ internal static class Token
         app.Use(async (context, next) =>
         {
             var method = context.Request.Method;
+            // The token of a form is looked for among its fields, so that the form is read here, before its endpoint: what may be large is told by the endpoint's metadata.
+            if (context.GetEndpoint()?.Metadata.GetMetadata<LargeForm>() is not null && context.Request.HasFormContentType)
+            {
+                if (context.Features.Get<IHttpMaxRequestBodySizeFeature>() is { IsReadOnly: false } limit) limit.MaxRequestBodySize = null;
+                await context.Request.ReadFormAsync(new FormOptions { MultipartBodyLengthLimit = long.MaxValue });
+            }
             if (!HttpMethods.IsGet(method) && !HttpMethods.IsHead(method) && !HttpMethods.IsOptions(method) && !await antiforgery.IsRequestValidAsync(context))
             {
                 context.Response.StatusCode = StatusCodes.Status403Forbidden;
@@ -26,3 +33,6 @@ internal static class Token
         });
     }
 }
+
+/// <summary>Marks an endpoint whose form brings files of any size; they wait on disk.</summary>
+internal sealed class LargeForm;

@@ -2,6 +2,7 @@ using System.Text;
 using Hushtrial.Quantities;
 using Hushtrial.Store.Library;
 using Hushtrial.Trials.Document;
+using Hushtrial.Web.Doors;
 using Hushtrial.Web.Language;
 using Hushtrial.Web.Pages;
 using Microsoft.AspNetCore.Antiforgery;
@@ -96,9 +97,8 @@ internal static class Intake
         });
         app.MapPost("/import", async (HttpContext context, TrialLibrary library) =>
         {
-            if (context.Features.Get<IHttpMaxRequestBodySizeFeature>() is { IsReadOnly: false } limit) limit.MaxRequestBodySize = null;
             var t = Tongue.Of(context);
-            var form = await context.Request.ReadFormAsync(new FormOptions { MultipartBodyLengthLimit = long.MaxValue, BufferBody = false });
+            var form = await context.Request.ReadFormAsync();
             if (form.Files.GetFile("file") is not { } file) return Results.Text(t["Choose a file first."], statusCode: StatusCodes.Status400BadRequest);
             using var stream = file.OpenReadStream();
             if (!file.FileName.EndsWith(".zip", StringComparison.OrdinalIgnoreCase))
@@ -110,7 +110,7 @@ internal static class Intake
             }
             var outcome = library.ImportZip(stream, new ImportLimits());
             return outcome.Trial is { } trial ? Results.LocalRedirect($"/trials/{trial.Id:N}/question") : Told(context, outcome.Problems);
-        });
+        }).WithMetadata(new LargeForm());
     }
 
     private static IResult Told(HttpContext context, IReadOnlyList<Problem> problems) => Spoken.Page(new RazorComponentResult<NotOpened>(new Dictionary<string, object?>(StringComparer.Ordinal)

@@ -92,6 +92,20 @@ public class RestrictedLikelihoodTests
         Assert.Equal((2 + 8 + 0.5) / 5, fit.Variances[1], 1e-9);
     }
 
+    [Theory]
+    [InlineData(0)]
+    [InlineData(1e-9)]
+    [InlineData(1e-5)]
+    public void Replicates_that_all_but_agree_still_give_the_scatter_between(double apart)
+    {
+        var groups = new[] { ("a", 9.0), ("a", 9.0 + apart), ("b", 11.0), ("b", 11.0 - apart), ("c", 8.0), ("c", 8.0 + apart) }.GroupBy(p => p.Item1, p => p.Item2);
+        var (design, response) = OneWay(groups, fixedGroups: false);
+        var fit = RestrictedLikelihood.Fit(design, response, [new("batch", Identity(3))])!;
+        // By hand: the means 9, 11 and 8 have the variance 7/3.
+        Assert.Equal(7 / 3.0, fit.Variances[0], 1e-3);
+        Assert.InRange(fit.Variances[1], 0, 1e-3);
+    }
+
     [Fact]
     public void Nothing_left_over_gives_no_fit()
     {
