@@ -41,14 +41,14 @@ internal static unsafe class BandLoops<TOps, TVector>
 
     /// <summary>Two bands in one loop: their recursions hide each other's latency.</summary>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    internal static (TVector First, TVector Second) ThreeTwice(BandFilter p, BandFilter q, TVector* d, TVector* s, int frames)
+    internal static (TVector First, TVector Second) ThreeTwice(BandFilter p, BandFilter q, TVector* d, TVector* s, TVector* t, int frames)
     {
         TVector p11 = TOps.Spread(p.Feedback1[0]), p12 = TOps.Spread(p.Feedback2[0]), p21 = TOps.Spread(p.Feedback1[1]);
         TVector p22 = TOps.Spread(p.Feedback2[1]), p31 = TOps.Spread(p.Feedback1[2]), p32 = TOps.Spread(p.Feedback2[2]);
         TVector q11 = TOps.Spread(q.Feedback1[0]), q12 = TOps.Spread(q.Feedback2[0]), q21 = TOps.Spread(q.Feedback1[1]);
         TVector q22 = TOps.Spread(q.Feedback2[1]), q31 = TOps.Spread(q.Feedback1[2]), q32 = TOps.Spread(q.Feedback2[2]);
         TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], sum = default;
-        TVector v11 = s[8], v12 = s[9], v21 = s[10], v22 = s[11], v31 = s[12], v32 = s[13], other = default;
+        TVector v11 = t[0], v12 = t[1], v21 = t[2], v22 = t[3], v31 = t[4], v32 = t[5], other = default;
         var n = 0;
         for (; n + 1 < frames; n += 2)
         {
@@ -74,7 +74,7 @@ internal static unsafe class BandLoops<TOps, TVector>
             (v11, v12, v21, v22, v31, v32) = (v12, v11, v22, v21, v32, v31);
         }
         (s[0], s[1], s[2], s[3], s[4], s[5]) = (u11, u12, u21, u22, u31, u32);
-        (s[8], s[9], s[10], s[11], s[12], s[13]) = (v11, v12, v21, v22, v31, v32);
+        (t[0], t[1], t[2], t[3], t[4], t[5]) = (v11, v12, v21, v22, v31, v32);
         return (sum, other);
     }
 

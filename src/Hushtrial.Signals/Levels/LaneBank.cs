@@ -9,8 +9,8 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     where TOps : struct, ILanes<TVector>
     where TVector : unmanaged
 {
-    /// <summary>Most frames in one call: the working set stays in the first two caches.</summary>
-    internal const int MostFrames = 256;
+    /// <summary>Most frames in one call, an even number: what the bands read stays in the first cache, the rest in the second.</summary>
+    internal static readonly int MostFrames = 2048 / TOps.Count;
 
     // Earlier frames the difference looks back to.
     private const int LookBack = 6;
@@ -24,6 +24,7 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     private readonly int _common;
     private readonly int[] _begins;
     private readonly bool[] _running;
+    private readonly List<(int First, int Second)> _loops;
     private readonly PinnedVectors<TVector> _memory;
     private readonly TVector* _input;
     private readonly TVector* _difference;
@@ -44,10 +45,11 @@ internal sealed unsafe class LaneBank<TOps, TVector>
         _begins = new int[_full];
         for (var i = 0; i < _full; i++) _begins[i] = -set.Bands[i].SettlingFrames;
         _running = new bool[_begins.Length];
-        // Two bands that may share a loop begin together, whether they do share it on this processor or not.
-        for (var i = 0; i + 1 < _common; i += 2) _begins[i] = _begins[i + 1] = Math.Min(_begins[i], _begins[i + 1]);
+        // Bands that share a loop begin together.
+        _loops = Loops(_common, _full);
+        foreach (var (first, second) in _loops) _begins[first] = _begins[second] = Math.Min(_begins[first], _begins[second]);
         var bandStates = StatesOfBand * _full;
-        _memory = new(History + BlockFrames + (6 * MostFrames) + (2 * RowLength) + WeightingStates + bandStates + BandLoops<TOps, TVector>.InMemory);
+        _memory = new(History + BlockFrames + (6 * MostFrames) + (2 * RowLength) + WeightingStates + bandStates + PairLoops<TOps, TVector>.InMemory);
         _input = _memory.Take(History + BlockFrames);
         _difference = _memory.Take(MostFrames);
         _plainDifference = _memory.Take(MostFrames);
@@ -58,7 +60,7 @@ internal sealed unsafe class LaneBank<TOps, TVector>
         _weightingStates = _memory.Take(WeightingStates);
         _bandStates = _memory.Take(bandStates);
         _stateVectors = WeightingStates + bandStates;
-        _inMemory = _memory.Take(BandLoops<TOps, TVector>.InMemory);
+        _inMemory = _memory.Take(PairLoops<TOps, TVector>.InMemory);
     }
 
     /// <summary>The block that is being filled, one vector per frame, behind the end of the block before.</summary>
@@ -103,13 +105,12 @@ internal sealed unsafe class LaneBank<TOps, TVector>
             if (i is < Row.Largest or >= Row.Bands) Step[i] = TOps.MultiplyAdd(Piece[i], factor, Step[i]);
     }
 
-    /// <summary>Filters the frames at <see cref="Input"/>.</summary>
+    /// <summary>Filters the frames at <see cref="Input"/>; <see cref="TimeWeight"/> is to follow for all of them.</summary>
     /// <param name="frames">How many, at most <see cref="MostFrames"/>.</param>
     /// <param name="position">Place of the first, from the start of the chunk; before it, bands that need no such long warm-up rest.</param>
     internal void Run(int frames, long position)
     {
         Weight(frames);
-        TimeWeight(frames);
         if (_full > 0)
         {
             Difference(frames);
@@ -254,11 +255,13 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     }
 
     /// <summary>F and S of A, C and Z in one loop: six recursions side by side.</summary>
+    /// <param name="first">The first frame, counted from the first that was filtered last.</param>
+    /// <param name="frames">How many.</param>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private void TimeWeight(int frames)
+    internal void TimeWeight(int first, int frames)
     {
         TVector fast = TOps.Spread(_set.FastDecay), slow = TOps.Spread(_set.SlowDecay);
-        TVector* last = Step + Row.Last, largest = Step + Row.Largest, squares = _squares;
+        TVector* last = Step + Row.Last, largest = Step + Row.Largest, squares = _squares + first;
         TVector af = last[0], aS = last[1], cf = last[2], cs = last[3], zf = last[4], zs = last[5];
         TVector maf = largest[0], mas = largest[1], mcf = largest[2], mcs = largest[3], mzf = largest[4], mzs = largest[5];
         for (var n = 0; n < frames; n++)
@@ -285,21 +288,33 @@ internal sealed unsafe class LaneBank<TOps, TVector>
 
     private void RunBands(int frames, bool beginning, long position)
     {
-        var state = _bandStates;
-        for (var band = 0; band < _begins.Length; band++, state += StatesOfBand)
+        foreach (var (first, second) in _loops)
         {
-            if (beginning ? _running[band] || position + frames <= _begins[band] : !_running[band]) continue;
-            _running[band] = true;
-            if (band >= _common) Piece[Row.Bands + band] = BandLoops<TOps, TVector>.ThreeFitted(_set.Bands[band], _plainDifference, state, _inMemory, frames);
+            if (beginning ? _running[first] || position + frames <= _begins[first] : !_running[first]) continue;
+            _running[first] = _running[second] = true;
+            TVector* s = _bandStates + (StatesOfBand * first), t = _bandStates + (StatesOfBand * second);
+            var (p, q) = (_set.Bands[first], _set.Bands[second]);
+            ref var sum = ref Piece[Row.Bands + first];
+            ref var other = ref Piece[Row.Bands + second];
+            if (first == second) sum = first < _common ? BandLoops<TOps, TVector>.Three(p, _difference, s, frames) : BandLoops<TOps, TVector>.ThreeFitted(p, _plainDifference, s, _inMemory, frames);
+            else if (second >= _common) (sum, other) = PairLoops<TOps, TVector>.PlainAndFitted(p, q, _difference, _plainDifference, s, t, _inMemory, frames);
             // Two bands at a time take 26 registers: only the widest vectors come with 32.
-            else if (TOps.Count == 8 && band % 2 == 0 && band + 1 < _common)
-            {
-                (Piece[Row.Bands + band], Piece[Row.Bands + band + 1]) = BandLoops<TOps, TVector>.ThreeTwice(_set.Bands[band], _set.Bands[band + 1], _difference, state, frames);
-                _running[++band] = true;
-                state += StatesOfBand;
-            }
-            else Piece[Row.Bands + band] = BandLoops<TOps, TVector>.Three(_set.Bands[band], _difference, state, frames);
+            else if (TOps.Count == 8) (sum, other) = BandLoops<TOps, TVector>.ThreeTwice(p, q, _difference, s, t, frames);
+            else (sum, other) = PairLoops<TOps, TVector>.Plain(p, q, _difference, s, t, _inMemory, frames);
         }
+    }
+
+    /// <summary>Which bands share a loop; a band alone stands twice.</summary>
+    private static List<(int First, int Second)> Loops(int common, int full)
+    {
+        var loops = new List<(int, int)>();
+        var (plain, fitted) = (0, common);
+        if (TOps.Count < 8)
+            while (plain < common && fitted < full) loops.Add((plain++, fitted++));
+        for (; plain + 1 < common; plain += 2) loops.Add((plain, plain + 1));
+        if (plain < common) loops.Add((plain, plain));
+        for (; fitted < full; fitted++) loops.Add((fitted, fitted));
+        return loops;
     }
 
     /// <summary>(1 − z⁻²)³ and (1 − z⁻¹)³ of the input.</summary>

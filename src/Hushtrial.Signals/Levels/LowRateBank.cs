@@ -17,8 +17,8 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
 
     // Squares kept from the block before: an edge's shares reach back to at most five.
     private const int Kept = 8;
-    private const int StatesOfBand = 9;
-    private const int CoefficientsInMemory = 6;
+    private const int StatesOfBand = 7;
+    private const int CoefficientsInMemory = 4;
 
     private readonly ChunkPlan _plan;
     private readonly int _firstColumn;
@@ -230,38 +230,48 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static TVector Three(LowRateFilter p, TVector* d, TVector* squares, TVector* s, TVector* m, int count, int quiet)
     {
-        for (var i = 0; i < 3; i++) m[i] = TOps.Spread(p.Numerator[i + 1]);
-        for (var i = 0; i < 3; i++) m[3 + i] = TOps.Spread(p.Feedback2[i]);
+        for (var i = 0; i < 3; i++) m[i] = TOps.Spread(p.Feedback2[i]);
         TVector p11 = TOps.Spread(p.Feedback1[0]), p21 = TOps.Spread(p.Feedback1[1]), p31 = TOps.Spread(p.Feedback1[2]);
-        TVector p12 = m[3], p22 = m[4], p32 = m[5], b1 = m[0], b2 = m[1], b3 = m[2];
-        TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], y1 = s[6], y2 = s[7], y3 = s[8], sum = default;
-        for (var n = 0; n < count; n += 2)
+        TVector b1 = TOps.Spread(p.Numerator[1]), b2 = TOps.Spread(p.Numerator[2]), b3 = TOps.Spread(p.Numerator[3]);
+        TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], u33 = s[6], sum = default;
+        for (var n = 0; n < quiet; n += 2)
         {
-            // Two values in a round: the older state is overwritten by the new one, and nothing has to be moved. What the numerator
-            // adds lies ready up to three values ahead (transposed form).
-            var w = Sections<TOps, TVector>.Poles(ref u12, u11, p11, TOps.Count == 8 ? p12 : m[3], d[n]);
-            w = Sections<TOps, TVector>.Poles(ref u22, u21, p21, TOps.Count == 8 ? p22 : m[4], w);
-            w = Sections<TOps, TVector>.Poles(ref u32, u31, p31, TOps.Count == 8 ? p32 : m[5], w);
-            var first = TOps.Add(w, y1);
-            y1 = TOps.MultiplyAdd(TOps.Count == 8 ? b1 : m[0], w, y2);
-            y2 = TOps.MultiplyAdd(TOps.Count == 8 ? b2 : m[1], w, y3);
-            y3 = TOps.Multiply(TOps.Count == 8 ? b3 : m[2], w);
-            sum = TOps.MultiplyAdd(first, first, sum);
-
-            w = Sections<TOps, TVector>.Poles(ref u11, u12, p11, TOps.Count == 8 ? p12 : m[3], d[n + 1]);
-            w = Sections<TOps, TVector>.Poles(ref u21, u22, p21, TOps.Count == 8 ? p22 : m[4], w);
-            w = Sections<TOps, TVector>.Poles(ref u31, u32, p31, TOps.Count == 8 ? p32 : m[5], w);
-            var second = TOps.Add(w, y1);
-            y1 = TOps.MultiplyAdd(TOps.Count == 8 ? b1 : m[0], w, y2);
-            y2 = TOps.MultiplyAdd(TOps.Count == 8 ? b2 : m[1], w, y3);
-            y3 = TOps.Multiply(TOps.Count == 8 ? b3 : m[2], w);
-            sum = TOps.MultiplyAdd(second, second, sum);
-            if (n < quiet) continue;
-            squares[n] = TOps.Multiply(first, first);
-            squares[n + 1] = TOps.Multiply(second, second);
+            var y = Value(ref u12, u11, ref u22, u21, ref u32, u31, ref u33, p11, p21, p31, b1, b2, b3, m, d[n]);
+            sum = TOps.MultiplyAdd(y, y, sum);
+            m[3] = y;
+            y = Value(ref u11, u12, ref u21, u22, ref u31, u32, ref u33, p11, p21, p31, b1, b2, b3, m, d[n + 1]);
+            sum = TOps.MultiplyAdd(y, y, sum);
+            m[3] = y;
         }
-        (s[0], s[1], s[2], s[3], s[4], s[5], s[6], s[7], s[8]) = (u11, u12, u21, u22, u31, u32, y1, y2, y3);
+        for (var n = quiet; n < count; n += 2)
+        {
+            var y = Value(ref u12, u11, ref u22, u21, ref u32, u31, ref u33, p11, p21, p31, b1, b2, b3, m, d[n]);
+            squares[n] = y = TOps.Multiply(y, y);
+            sum = TOps.Add(sum, y);
+            y = Value(ref u11, u12, ref u21, u22, ref u31, u32, ref u33, p11, p21, p31, b1, b2, b3, m, d[n + 1]);
+            squares[n + 1] = y = TOps.Multiply(y, y);
+            sum = TOps.Add(sum, y);
+        }
+        (s[0], s[1], s[2], s[3], s[4], s[5], s[6]) = (u11, u12, u21, u22, u31, u32, u33);
         return sum;
+    }
+
+    /// <summary>One value: three sections, then the numerator on the states of the last.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static TVector Value(ref TVector u12, TVector u11, ref TVector u22, TVector u21, ref TVector u32, TVector u31, ref TVector u33,
+        TVector p11, TVector p21, TVector p31, TVector b1, TVector b2, TVector b3, TVector* m, TVector x)
+    {
+        u12 = TOps.MultiplyAdd(u12, m[0], x);
+        var y = TOps.Multiply(u33, b3);
+        u12 = TOps.MultiplyAdd(u11, p11, u12);
+        u33 = u32;
+        u22 = TOps.MultiplyAdd(u22, m[1], u12);
+        y = TOps.MultiplyAdd(u32, b2, y);
+        u22 = TOps.MultiplyAdd(u21, p21, u22);
+        u32 = TOps.MultiplyAdd(u32, m[2], u22);
+        y = TOps.MultiplyAdd(u31, b1, y);
+        u32 = TOps.MultiplyAdd(u31, p31, u32);
+        return TOps.Add(y, u32);
     }
 
     /// <summary>Adds the new squares to the step they belong to, and ends steps and chunks whose edges they reach.</summary>

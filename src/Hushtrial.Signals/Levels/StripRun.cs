@@ -33,6 +33,8 @@ internal sealed unsafe class StripRun<TOps, TVector>
 {
     private const int ReadFrames = 8192;
 
+    private const int NoReading = 0;
+
     // More than any halving's delay.
     private const int LookAhead = 4096;
 
@@ -52,6 +54,7 @@ internal sealed unsafe class StripRun<TOps, TVector>
     private long _position;
     private long _readFrom;
     private int _step;
+    private int _reading;
 
     internal StripRun(SampleSource samples, int channel, ChunkPlan plan, FilterSet set)
     {
@@ -82,6 +85,7 @@ internal sealed unsafe class StripRun<TOps, TVector>
         _low.Reset();
         _position = -_plan.WarmUp;
         _readFrom = long.MinValue / 2;
+        _reading = NoReading;
         while (_position < 0) Advance(0);
         for (var lane = 0; lane < TOps.Count; lane++)
             for (var i = 0; i < Row.Sums; i++)
@@ -93,18 +97,16 @@ internal sealed unsafe class StripRun<TOps, TVector>
         {
             cancellation.ThrowIfCancellationRequested();
             var before = _position;
-            for (var reading = 1; reading <= _plan.ReadingsPerStep && active > 0; reading++)
+            var stop = _plan.ReadingAt(_step, _plan.ReadingsPerStep);
+            _reading = 1;
+            while (_position < stop && active > 0)
             {
-                var stop = _plan.ReadingAt(_step, reading);
-                while (_position < stop && active > 0)
-                {
-                    var lane = Advance(stop);
-                    _bank.AddPiece(1);
-                    if (lane) active = Close();
-                }
-                Read();
+                var lane = Advance(stop);
+                _bank.AddPiece(1);
+                if (lane) active = Close();
             }
             if (active == 0) break;
+            _reading = NoReading;
             var share = _plan.ShareAtEnd(_step);
             if (share > 0)
             {
@@ -138,7 +140,11 @@ internal sealed unsafe class StripRun<TOps, TVector>
         var frames = (int)Math.Min(Math.Min(upTo, _readFrom + ReadFrames) - _position, Math.Min(_bank.Room, LaneBank<TOps, TVector>.MostFrames));
         var offset = (int)(_position - _readFrom);
         Interleave((double*)Unsafe.AsPointer(ref _read[0]) + offset, _bank.Input, frames);
-        if (filter) _bank.Run(frames, _position);
+        if (filter)
+        {
+            _bank.Run(frames, _position);
+            TimeWeight(frames);
+        }
         _bank.Advance(frames);
         _position += frames;
         if (_bank.Room == 0)
@@ -147,6 +153,21 @@ internal sealed unsafe class StripRun<TOps, TVector>
             _bank.NextBlock();
         }
         return _position;
+    }
+
+    /// <summary>F and S of the frames that were filtered last, which begin at the position, and their readings.</summary>
+    private void TimeWeight(int frames)
+    {
+        for (var from = 0; from < frames;)
+        {
+            var stop = _reading == NoReading ? long.MaxValue : _plan.ReadingAt(_step, _reading) - _position;
+            var to = (int)Math.Min(stop, frames);
+            _bank.TimeWeight(from, to - from);
+            from = to;
+            if (to < stop) continue;
+            Read(_position + to);
+            _reading = _reading < _plan.ReadingsPerStep ? _reading + 1 : NoReading;
+        }
     }
 
     /// <summary>From one row per chunk to one vector per frame.</summary>
@@ -179,18 +200,18 @@ internal sealed unsafe class StripRun<TOps, TVector>
     }
 
     /// <summary>Notes AF and AS of the chunks that are still running.</summary>
-    private void Read()
+    private void Read(long at)
     {
         for (var lane = 0; lane < TOps.Count; lane++)
-            if (_length[lane] >= _position) Note(_chunks[lane], lane);
+            if (_length[lane] >= at) Note(_chunks[lane], lane, at);
     }
 
-    private void Note(ChunkRows chunk, int lane)
+    private void Note(ChunkRows chunk, int lane, long at)
     {
-        if (chunk.Readings > 0 ? chunk.ReadAt[chunk.Readings - 1] == _position : _position == 0) return;
+        if (chunk.Readings > 0 ? chunk.ReadAt[chunk.Readings - 1] == at : at == 0) return;
         chunk.Fast[chunk.Readings] = Lane(_bank.Step[Row.Last], lane);
         chunk.Slow[chunk.Readings] = Lane(_bank.Step[Row.Last + 1], lane);
-        chunk.ReadAt[chunk.Readings++] = (int)_position;
+        chunk.ReadAt[chunk.Readings++] = (int)at;
     }
 
     /// <summary>Ends the chunks that end here in the middle of a step; returns how many go on.</summary>
@@ -203,7 +224,7 @@ internal sealed unsafe class StripRun<TOps, TVector>
             // A chunk of full length ends at the end of a step and is closed by EndStep.
             else if (_length[lane] == _position && _position > 0 && _position < _plan.ChunkFrames)
             {
-                Note(_chunks[lane], lane);
+                Note(_chunks[lane], lane, _position);
                 Write(lane, _step + (inNextStep ? 1 : 0));
                 _length[lane] = -1;
             }
