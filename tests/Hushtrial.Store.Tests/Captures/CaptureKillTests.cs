@@ -9,7 +9,7 @@ namespace Hushtrial.Store.Tests.Captures;
 /// <summary>A capturing process is killed again and again in the middle; what it had acknowledged is there, and the capture goes on.</summary>
 public sealed class CaptureKillTests : IDisposable
 {
-    private const int Kills = 6;
+    private const int Kills = 4;
 
     private readonly LibraryFixture _at = new();
 

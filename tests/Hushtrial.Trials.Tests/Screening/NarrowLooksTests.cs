@@ -31,7 +31,13 @@ public sealed class NarrowLooksTests
         void Sine(double f, double level)
         {
             var (amplitude, phase) = (Math.Sqrt(2) * Math.Pow(10, (level - Loss(f)) / 20), 2 * Math.PI * random.NextUniform());
-            for (var i = 0; i < samples.Length; i++) samples[i] += amplitude * Math.Cos((2 * Math.PI * f * i / Rate) + phase);
+            // cos((i + 1)x + p) = 2 cos x·cos(ix + p) − cos((i − 1)x + p): no cosine per sample.
+            var (step, before, now) = (2 * Math.Cos(2 * Math.PI * f / Rate), amplitude * Math.Cos(phase - (2 * Math.PI * f / Rate)), amplitude * Math.Cos(phase));
+            for (var i = 0; i < samples.Length; i++)
+            {
+                samples[i] += now;
+                (before, now) = (now, (step * now) - before);
+            }
         }
         const double Step = 0.25;
         for (var f = 50.0; f < 200; f += Step) Sine(f + (Step * random.NextUniform()), 10 * Math.Log10(Step) - 60);
