@@ -44,6 +44,10 @@ public class Kernels
     [Benchmark]
     public void Spectrum() => _spectrum();
 
+    /// <summary>What the signal checks look at beside the levels, one channel: it is to stay a small part of the two first.</summary>
+    [Benchmark]
+    public void ChecksOfSignal() => SignalPass.Measure(new Take(_samples), [0], 0, Rate);
+
     /// <summary>24-bit samples to doubles, one channel.</summary>
     [Benchmark]
     public void Decode24Bit() => SampleDecoding.Decode(_bytes, SampleDecoding.Before, 3, new SampleEncoding(SampleKind.SignedInteger, 3, 24, BigEndian: false), _decoded);
@@ -94,5 +98,16 @@ public class Kernels
         {
             for (var at = 0; at + 12_288 <= Rate; at += 8192) transform.Add(_samples.AsSpan(at, 8192), _samples.AsSpan(at + 4096, 8192));
         };
+    }
+
+    private sealed class Take(double[] samples) : SampleSource
+    {
+        public override int SampleRate => Rate;
+
+        public override int Channels => 1;
+
+        public override long Frames => samples.Length;
+
+        public override void Read(int channel, long firstFrame, Span<double> destination) => samples.AsSpan((int)firstFrame, destination.Length).CopyTo(destination);
     }
 }

@@ -9,6 +9,9 @@ namespace Hushtrial.Web.Tests;
 /// <summary>Debian's Chromium, started once for all tests.</summary>
 public sealed class OneBrowser : IAsyncLifetime
 {
+    // The same engine without a window that nobody sees: two thirds of the processor time.
+    private const string Headless = "/usr/bin/chromium-headless-shell";
+
     private IPlaywright? _playwright;
 
     /// <summary>The browser.</summary>
@@ -22,7 +25,7 @@ public sealed class OneBrowser : IAsyncLifetime
         _playwright = await Playwright.CreateAsync();
         Browser = await _playwright.Chromium.LaunchAsync(new()
         {
-            ExecutablePath = "/usr/bin/chromium",
+            ExecutablePath = File.Exists(Headless) ? Headless : "/usr/bin/chromium",
             ChromiumSandbox = false,
             Args = ["--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
         });

@@ -74,13 +74,13 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
                 var (radix, stride, table) = _passes[pass];
                 for (var at = 0; at < _rowsOfBlock; at += radix * stride)
                     if (radix == 8) Eight(start + (2 * at), 2 * stride, stride, _twiddles + table);
-                    else Four(start + (2 * at), 2 * stride, stride, _twiddles + table);
+                    else if (stride > 1) Four(start + (2 * at), 2 * stride, stride, _twiddles + table);
+                if (radix == 4 && stride == 1) LastFour(start, _rowsOfBlock);
             }
-            for (var at = 0; at + TOps.Count <= _rowsOfBlock; at += TOps.Count) AcrossLanes(block, at);
+            if (_rowsOfBlock >= TOps.Count) AcrossLanes(block, _rowsOfBlock);
         }
         // Blocks of fewer rows than lanes lie side by side.
-        if (_rowsOfBlock < TOps.Count)
-            for (var at = 0; at < _rows; at += TOps.Count) AcrossLanes(0, at);
+        if (_rowsOfBlock < TOps.Count) AcrossLanes(0, _rows);
     }
 
     /// <summary>Adds the sums so far to Σ|X_k|², k = 0…points − 1, and forgets them.</summary>
@@ -212,28 +212,44 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
         }
     }
 
-    /// <summary>The last transform, across the lanes of as many rows as there are lanes; adds its squares.</summary>
+    /// <summary>The butterflies of four neighbours that end the transform over m: their factors are all 1.</summary>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private void AcrossLanes(int block, int at)
+    private static void LastFour(TVector* x, int rows)
     {
-        var row = (block * _rowsOfBlock) + at;
-        TVector* x = _work + (2 * ((block * _blockStride) + at)), w = _laneTwiddles + (2 * row), power = _power + row;
-        for (var i = 0; i < TOps.Count; i++, x += 2, w += 2)
+        for (var at = 0; at < rows; at += 4, x += 8)
         {
-            TVector real = x[0], imaginary = x[1];
-            x[0] = TOps.MultiplySubtract(real, w[0], TOps.Multiply(imaginary, w[1]));
-            x[1] = TOps.MultiplyAdd(real, w[1], TOps.Multiply(imaginary, w[0]));
+            TVector b0r = TOps.Add(x[0], x[4]), b0i = TOps.Add(x[1], x[5]), b2r = TOps.Subtract(x[0], x[4]), b2i = TOps.Subtract(x[1], x[5]);
+            TVector b1r = TOps.Add(x[2], x[6]), b1i = TOps.Add(x[3], x[7]), b3r = TOps.Subtract(x[2], x[6]), b3i = TOps.Subtract(x[3], x[7]);
+            (x[0], x[1]) = (TOps.Add(b0r, b1r), TOps.Add(b0i, b1i));
+            (x[2], x[3]) = (TOps.Add(b2r, b3i), TOps.Subtract(b2i, b3r));
+            (x[4], x[5]) = (TOps.Subtract(b0r, b1r), TOps.Subtract(b0i, b1i));
+            (x[6], x[7]) = (TOps.Subtract(b2r, b3i), TOps.Add(b2i, b3r));
         }
-        x -= 2 * TOps.Count;
-        TVector* re = _scratch, im = _scratch + TOps.Count;
-        TOps.Transpose((double*)x, 2 * TOps.Count, re);
-        TOps.Transpose((double*)(x + 1), 2 * TOps.Count, im);
-        if (TOps.Count == 8) SquaresOfEight(re, im, power);
-        else if (TOps.Count == 4) SquaresOfFour(re, im, power);
-        else
+    }
+
+    /// <summary>The last transforms, across the lanes of as many rows as there are lanes; adds their squares.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void AcrossLanes(int block, int rows)
+    {
+        var row = block * _rowsOfBlock;
+        TVector* x = _work + (2 * block * _blockStride), w = _laneTwiddles + (2 * row), power = _power + row, re = _scratch, im = _scratch + TOps.Count;
+        for (var at = 0; at + TOps.Count <= rows; at += TOps.Count, power += TOps.Count)
         {
-            AddSquare(ref power[0], TOps.Add(re[0], re[1]), TOps.Add(im[0], im[1]));
-            AddSquare(ref power[1], TOps.Subtract(re[0], re[1]), TOps.Subtract(im[0], im[1]));
+            for (var i = 0; i < TOps.Count; i++, x += 2, w += 2)
+            {
+                TVector real = x[0], imaginary = x[1];
+                x[0] = TOps.MultiplySubtract(real, w[0], TOps.Multiply(imaginary, w[1]));
+                x[1] = TOps.MultiplyAdd(real, w[1], TOps.Multiply(imaginary, w[0]));
+            }
+            TOps.Transpose((double*)(x - (2 * TOps.Count)), 2 * TOps.Count, re);
+            TOps.Transpose((double*)(x - (2 * TOps.Count) + 1), 2 * TOps.Count, im);
+            if (TOps.Count == 8) SquaresOfEight(re, im, power);
+            else if (TOps.Count == 4) SquaresOfFour(re, im, power);
+            else
+            {
+                AddSquare(ref power[0], TOps.Add(re[0], re[1]), TOps.Add(im[0], im[1]));
+                AddSquare(ref power[1], TOps.Subtract(re[0], re[1]), TOps.Subtract(im[0], im[1]));
+            }
         }
     }
 
@@ -241,7 +257,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
     private static void AddSquare(ref TVector sum, TVector real, TVector imaginary) =>
         sum = TOps.MultiplyAdd(real, real, TOps.MultiplyAdd(imaginary, imaginary, sum));
 
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static void SquaresOfEight(TVector* re, TVector* im, TVector* power)
     {
         TVector h = TOps.Spread(HalfRoot), minusH = TOps.Spread(-HalfRoot);
@@ -264,7 +280,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
         AddSquare(ref power[7], TOps.MultiplyAdd(minusH, fi, d2r), TOps.MultiplyAdd(h, fr, d2i));
     }
 
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static void SquaresOfFour(TVector* re, TVector* im, TVector* power)
     {
         TVector b0r = TOps.Add(re[0], re[2]), b0i = TOps.Add(im[0], im[2]), b2r = TOps.Subtract(re[0], re[2]), b2i = TOps.Subtract(im[0], im[2]);

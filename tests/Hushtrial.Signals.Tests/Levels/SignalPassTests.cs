@@ -114,30 +114,6 @@ public sealed class SignalPassTests
         Assert.True(Decibels(above.Density(0).Take((int)(900 / above.Resolution)).Max() * above.Resolution) < -70);
     }
 
-    /// <summary>The pass must stay a small part of what the levels of a take cost. Least time of several runs in one process: others on the machine only add.</summary>
-    [Fact]
-    public void The_pass_costs_little_beside_the_levels_of_a_take()
-    {
-        var take = new MemorySamples(48_000, Noise(12 * 48_000, 3));
-        var settings = new LevelSettings { History = true, Octaves = false, MaxThreads = 1 };
-        var (levels, pass) = (double.PositiveInfinity, double.PositiveInfinity);
-        for (var run = 0; run < 8; run++)
-        {
-            levels = Math.Min(levels, Seconds(() => LevelAnalysis.Measure(take, 0, 0, take.Frames, settings)));
-            pass = Math.Min(pass, Seconds(() => SignalPass.Measure(take, [0], 0, take.Frames)));
-        }
-        TestContext.Current.TestOutputHelper?.WriteLine(string.Create(System.Globalization.CultureInfo.InvariantCulture, $"levels {1000 * levels:0.0} ms, pass {1000 * pass:0.0} ms: {100 * pass / levels:0} %"));
-        // Measured in a release build: see docs/validation-checks.md; without optimisation the plain loops of the pass weigh more.
-        Assert.True(pass < 0.6 * levels, $"{pass} s beside {levels} s");
-
-        static double Seconds(Action work)
-        {
-            var watch = Stopwatch.StartNew();
-            work();
-            return watch.Elapsed.TotalSeconds;
-        }
-    }
-
     private static SpanSignals Measure(int rate, int from, double[] x) => SignalPass.Measure(new MemorySamples(rate, x), [0], from, x.Length - from);
 
     private static JsonDocument Twin(string path)
