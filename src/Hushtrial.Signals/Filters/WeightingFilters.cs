@@ -1,4 +1,3 @@
-using System.Collections.Concurrent;
 using System.Numerics;
 using Hushtrial.Quantities;
 
@@ -35,7 +34,7 @@ internal sealed class WeightingFilters
     internal const double ZeroWeightingCorner = 4;
 
     private const int FitPoints = 400;
-    private static readonly ConcurrentDictionary<int, WeightingFilters> _known = new();
+    private static readonly Dictionary<int, WeightingFilters> _known = [];
 
     private WeightingFilters(int rate)
     {
@@ -83,7 +82,10 @@ internal sealed class WeightingFilters
     private double CGain { get; }
 
     /// <summary>The filters for a sampling rate, designed once.</summary>
-    internal static WeightingFilters At(int rate) => _known.GetOrAdd(rate, r => new(r));
+    internal static WeightingFilters At(int rate)
+    {
+        lock (_known) return _known.TryGetValue(rate, out var known) ? known : _known[rate] = new(rate);
+    }
 
     /// <summary>Complex response of the digital filter at a frequency in Hz.</summary>
     internal Complex Response(FrequencyWeighting weighting, double hertz, int rate)

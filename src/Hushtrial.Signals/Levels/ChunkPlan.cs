@@ -4,21 +4,20 @@ namespace Hushtrial.Signals.Levels;
 
 /// <summary>How a span is cut into equally long chunks that are filtered side by side, and where its steps begin and end.</summary>
 /// <remarks>The plan depends on the span alone, not on the processor or the number of threads, so that neither changes the result.
-/// A chunk is a whole number of steps and of samples; eight chunks make a strip. All places are exact integers: a step of 125 ms at
+/// A chunk is a whole number of steps and of samples. Every chunk pays for its warm-up, and chunks that fill no vector of the processor cost as
+/// much as those that do: a take has four, some minutes have eight, and what is longer has a multiple of sixteen, for two threads. All places are exact integers: a step of 125 ms at
 /// 44.1 kHz is 5512.5 samples, and the sample that straddles an edge is shared out by its overlap.</remarks>
 internal sealed class ChunkPlan
 {
-    /// <summary>Chunks in a strip.</summary>
-    internal const int Strip = 8;
-
     /// <summary>Audio filtered and thrown away before a chunk, s: S has then risen to within 0.0015 dB of a steady level, and every band
     /// (each begins when it must, the one at 20 Hz 3.8 s before) has forgotten its start by 200 dB.</summary>
     internal const double WarmUpSeconds = 8;
 
     // Whole blocks of the halvings lie before a chunk.
     private const int WarmUpGrid = 1024;
-    private const double LongestChunkSeconds = 90;
-    private const double OneStripSeconds = 30;
+    private const double LongestChunkSeconds = 120;
+    private const double FourChunkSeconds = 60;
+    private const double EightChunkSeconds = 240;
 
     internal ChunkPlan(int rate, long firstFrame, long frames, double stepSeconds)
     {
@@ -27,8 +26,8 @@ internal sealed class ChunkPlan
         var stepsToWhole = 1000 / (long)BigInteger.GreatestCommonDivisor(StepMilliframes, 1000);
         var grid = stepsToWhole * StepMilliframes / 1000;
 
-        var strips = frames <= OneStripSeconds * rate ? 1 : 2 * (long)Math.Ceiling(frames / (2 * Strip * LongestChunkSeconds * rate));
-        var target = (frames + (strips * Strip) - 1) / (strips * Strip);
+        var chunks = frames <= FourChunkSeconds * rate ? 4 : frames <= EightChunkSeconds * rate ? 8 : 16 * (long)Math.Ceiling(frames / (16 * LongestChunkSeconds * rate));
+        var target = (frames + chunks - 1) / chunks;
         ChunkFrames = Math.Max(1, (target + grid - 1) / grid) * grid;
         Chunks = (int)((frames + ChunkFrames - 1) / ChunkFrames);
         StepsPerChunk = (int)(ChunkFrames * 1000 / StepMilliframes);
