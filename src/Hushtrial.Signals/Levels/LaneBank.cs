@@ -163,48 +163,46 @@ internal sealed unsafe class LaneBank<TOps, TVector>
         var n = 0;
         for (; n + 1 < frames; n += 2)
         {
-            var low = Sections<TOps, TVector>.HighPass(ref s2, s1, c1, c2, minusTwo, x[n]);
-            var w = Sections<TOps, TVector>.Poles(ref t2, t1, h1, h2, low);
-            var c = TOps.Add(w, y1);
-            y1 = TOps.MultiplyAdd(TOps.Count == 8 ? b1 : b[0], w, y2);
-            y2 = TOps.MultiplyAdd(TOps.Count == 8 ? b2 : b[1], w, y3);
-            y3 = TOps.Multiply(TOps.Count == 8 ? b3 : b[2], w);
-            to[n] = c;
-            peak = TOps.Max(peak, TOps.Magnitude(c));
-            c = TOps.Multiply(c, c);
-            squares[n] = c;
-            sum = TOps.Add(sum, c);
-
-            low = Sections<TOps, TVector>.HighPass(ref s1, s2, c1, c2, minusTwo, x[n + 1]);
-            w = Sections<TOps, TVector>.Poles(ref t1, t2, h1, h2, low);
-            c = TOps.Add(w, y1);
-            y1 = TOps.MultiplyAdd(TOps.Count == 8 ? b1 : b[0], w, y2);
-            y2 = TOps.MultiplyAdd(TOps.Count == 8 ? b2 : b[1], w, y3);
-            y3 = TOps.Multiply(TOps.Count == 8 ? b3 : b[2], w);
-            to[n + 1] = c;
-            peak = TOps.Max(peak, TOps.Magnitude(c));
-            c = TOps.Multiply(c, c);
-            squares[n + 1] = c;
-            sum = TOps.Add(sum, c);
+            Keep(FrameOfC(ref s2, s1, ref t2, t1, ref y1, ref y2, ref y3, c1, c2, h1, h2, b1, b2, b3, minusTwo, b, x[n]), to + n, squares + n, ref sum, ref peak);
+            Keep(FrameOfC(ref s1, s2, ref t1, t2, ref y1, ref y2, ref y3, c1, c2, h1, h2, b1, b2, b3, minusTwo, b, x[n + 1]), to + n + 1, squares + n + 1, ref sum, ref peak);
         }
         if (n < frames)
         {
-            var low = Sections<TOps, TVector>.HighPass(ref s2, s1, c1, c2, minusTwo, x[n]);
-            var w = Sections<TOps, TVector>.Poles(ref t2, t1, h1, h2, low);
-            var c = TOps.Add(w, y1);
-            y1 = TOps.MultiplyAdd(b1, w, y2);
-            y2 = TOps.MultiplyAdd(b2, w, y3);
-            y3 = TOps.Multiply(b3, w);
-            to[n] = c;
-            peak = TOps.Max(peak, TOps.Magnitude(c));
-            c = TOps.Multiply(c, c);
-            squares[n] = c;
-            sum = TOps.Add(sum, c);
+            Keep(FrameOfC(ref s2, s1, ref t2, t1, ref y1, ref y2, ref y3, c1, c2, h1, h2, b1, b2, b3, minusTwo, b, x[n]), to + n, squares + n, ref sum, ref peak);
             (s1, s2, t1, t2) = (s2, s1, t2, t1);
         }
         (s[0], s[1], s[2], s[3], s[4], s[5], s[6]) = (s1, s2, t1, t2, y1, y2, y3);
         Piece[Row.Energy + 1] = sum;
         Step[Row.PeakC] = peak;
+    }
+
+    /// <summary>One frame of C: the high-pass of its low poles, the high poles, then three zeros whose part lies ready up to three frames ahead (transposed form).</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static TVector FrameOfC(ref TVector s2, TVector s1, ref TVector t2, TVector t1, ref TVector y1, ref TVector y2, ref TVector y3,
+        TVector c1, TVector c2, TVector h1, TVector h2, TVector b1, TVector b2, TVector b3, TVector minusTwo, TVector* b, TVector x)
+    {
+        var w = Sections<TOps, TVector>.Poles(ref t2, t1, h1, h2, Sections<TOps, TVector>.HighPass(ref s2, s1, c1, c2, minusTwo, x));
+        var c = TOps.Add(w, y1);
+        y1 = TOps.MultiplyAdd(TOps.Count == 8 ? b1 : b[0], w, y2);
+        y2 = TOps.MultiplyAdd(TOps.Count == 8 ? b2 : b[1], w, y3);
+        y3 = TOps.Multiply(TOps.Count == 8 ? b3 : b[2], w);
+        return c;
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static void Keep(TVector c, TVector* to, TVector* square, ref TVector sum, ref TVector peak)
+    {
+        *to = c;
+        peak = TOps.Max(peak, TOps.Magnitude(c));
+        *square = Square(c, ref sum);
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static TVector Square(TVector y, ref TVector sum)
+    {
+        y = TOps.Multiply(y, y);
+        sum = TOps.Add(sum, y);
+        return y;
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
@@ -219,34 +217,15 @@ internal sealed unsafe class LaneBank<TOps, TVector>
         var n = 0;
         for (; n + 1 < frames; n += 2)
         {
-            var y = Sections<TOps, TVector>.HighPass(ref s2, s1, a1, a2, minusTwo, c[n]);
-            y = TOps.Multiply(y, y);
-            squaresA[n] = y;
-            sumA = TOps.Add(sumA, y);
-            y = Sections<TOps, TVector>.HighPass(ref t2, t1, z1, z2, minusTwo, x[n]);
-            y = TOps.Multiply(y, y);
-            squaresZ[n] = y;
-            sumZ = TOps.Add(sumZ, y);
-
-            y = Sections<TOps, TVector>.HighPass(ref s1, s2, a1, a2, minusTwo, c[n + 1]);
-            y = TOps.Multiply(y, y);
-            squaresA[n + 1] = y;
-            sumA = TOps.Add(sumA, y);
-            y = Sections<TOps, TVector>.HighPass(ref t1, t2, z1, z2, minusTwo, x[n + 1]);
-            y = TOps.Multiply(y, y);
-            squaresZ[n + 1] = y;
-            sumZ = TOps.Add(sumZ, y);
+            squaresA[n] = Square(Sections<TOps, TVector>.HighPass(ref s2, s1, a1, a2, minusTwo, c[n]), ref sumA);
+            squaresZ[n] = Square(Sections<TOps, TVector>.HighPass(ref t2, t1, z1, z2, minusTwo, x[n]), ref sumZ);
+            squaresA[n + 1] = Square(Sections<TOps, TVector>.HighPass(ref s1, s2, a1, a2, minusTwo, c[n + 1]), ref sumA);
+            squaresZ[n + 1] = Square(Sections<TOps, TVector>.HighPass(ref t1, t2, z1, z2, minusTwo, x[n + 1]), ref sumZ);
         }
         if (n < frames)
         {
-            var y = Sections<TOps, TVector>.HighPass(ref s2, s1, a1, a2, minusTwo, c[n]);
-            y = TOps.Multiply(y, y);
-            squaresA[n] = y;
-            sumA = TOps.Add(sumA, y);
-            y = Sections<TOps, TVector>.HighPass(ref t2, t1, z1, z2, minusTwo, x[n]);
-            y = TOps.Multiply(y, y);
-            squaresZ[n] = y;
-            sumZ = TOps.Add(sumZ, y);
+            squaresA[n] = Square(Sections<TOps, TVector>.HighPass(ref s2, s1, a1, a2, minusTwo, c[n]), ref sumA);
+            squaresZ[n] = Square(Sections<TOps, TVector>.HighPass(ref t2, t1, z1, z2, minusTwo, x[n]), ref sumZ);
             (s1, s2, t1, t2) = (s2, s1, t2, t1);
         }
         (s[0], s[1], s[2], s[3]) = (s1, s2, t1, t2);

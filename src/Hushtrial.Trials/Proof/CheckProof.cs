@@ -118,7 +118,7 @@ internal sealed class CheckBench
     public int Takes => _entries.Count;
 
     /// <summary>Findings above a note in the clean takes.</summary>
-    public IReadOnlyList<(string Take, string Code)> Clean(bool outside) => Findings([], outside);
+    public IReadOnlyList<(string Take, string Code)> Clean(bool outside) => Findings([], outside, _quiet);
 
     /// <summary>Puts a fault into takes one at a time (or into all at once) and says in which conditions it was missed.</summary>
     public (IReadOnlyList<string> Missed, int Of) Try(Fault fault, int most)
@@ -128,7 +128,7 @@ internal sealed class CheckBench
         if (fault.WholeRun)
         {
             if (fault.Sound is null || _last.Sound != fault.Sound) _last = (fault.Sound, With(fault, Enumerable.Range(0, _entries.Count), draws));
-            var found = Findings(_last.Takes, fault.Outside);
+            var found = Findings(_last.Takes, fault.Outside, _quiet);
             return (found.Any(f => fault.Codes.Contains(f.Code)) ? [] : ["the run"], 1);
         }
         var chosen = fitting.Take(most).Select(i => (Index: i, Draws: draws.Split())).ToList();
@@ -137,7 +137,8 @@ internal sealed class CheckBench
         {
             var (index, own) = chosen[c];
             var affected = fault.WholeDonning ? Enumerable.Range(0, _entries.Count).Where(i => _entries[i].Fit == _entries[index].Fit && _entries[i].Fit is not null) : [index];
-            hits[c] = Findings(With(fault, affected, own), fault.Outside, notes: true).Any(f => f.Take == _entries[index].Id && fault.Codes.Contains(f.Code));
+            var (changed, quiet) = fault.OwnNoise is { } below ? Noisy(index, below, own) : (With(fault, affected, own), _quiet);
+            hits[c] = Findings(changed, fault.Outside, quiet, notes: true).Any(f => f.Take == _entries[index].Id && fault.Codes.Contains(f.Code));
         });
         return ([.. chosen.Where((_, c) => !hits[c]).Select(c => _entries[c.Index].Condition)], hits.Length);
     }
@@ -156,12 +157,27 @@ internal sealed class CheckBench
         return takes;
     }
 
-    private IReadOnlyList<(string Take, string Code)> Findings(Dictionary<int, (TakeEntry Entry, Measured Take)> changed, bool outside, bool notes = false)
+    /// <summary>A take with a noisier microphone, and the own noise as it is recorded by itself.</summary>
+    private (Dictionary<int, (TakeEntry, Measured)> Takes, Dictionary<string, ChannelLevels> Quiet) Noisy(int index, double below, Draws draws)
+    {
+        float[] White() => [.. Enumerable.Range(0, _clean[index].Samples[0].Length).Select(_ => (float)(0.01 * draws.Normal()))];
+        var (noise, quiet) = (White(), White());
+        var gain = Math.Sqrt(_clean[index].Ear.MeanSquare(FrequencyWeighting.A) / Level(noise).MeanSquare(FrequencyWeighting.A)) * Math.Pow(10, below / 20);
+        float[] samples = [.. _clean[index].Samples[0].Select((s, i) => (float)(s + (gain * noise[i])))];
+        var floors = new Dictionary<string, ChannelLevels>(_quiet, StringComparer.Ordinal)
+        {
+            ["ear"] = TakeMeasurement.Levels("ear", Level([.. quiet.Select(s => (float)(gain * s))]), CheckedTrial.FullScale),
+        };
+        return (new() { [index] = (_entries[index], new([samples, _clean[index].Samples[1]], Level(samples), _clean[index].Outside)) }, floors);
+    }
+
+    private IReadOnlyList<(string Take, string Code)> Findings(Dictionary<int, (TakeEntry Entry, Measured Take)> changed, bool outside, Dictionary<string, ChannelLevels> quiet, bool notes = false)
     {
         var document = CheckedTrial.Document([.. _entries.Select((e, i) => changed.TryGetValue(i, out var c) ? c.Entry : e)], outside);
         var measured = _composed[outside ? 1 : 0].Select((clean, i) => changed.TryGetValue(i, out var c) ? Compose(document, c.Entry, c.Take, outside) : clean).ToList();
-        var compared = SignalChecks.OfTrial(new ComparedTakes(document, measured, _quiet), null);
+        var compared = SignalChecks.OfTrial(new ComparedTakes(document, measured, quiet), null);
         return [.. measured.SelectMany(m => m.Findings.Select(f => (Take: m.Entry.Id, Problem: f))).Concat(compared.SelectMany(c => c.Takes.Select(t => (Take: t, c.Problem))))
+            .Concat(measured.SelectMany(m => NoiseFloors.Reached([m], quiet).Select(p => (Take: m.Entry.Id, Problem: p))))
             .Where(f => notes || f.Problem.Severity != Severity.Note).Select(f => (f.Take, f.Problem.Code))];
     }
 

@@ -29,6 +29,9 @@ public sealed record Fault(string Name, string Size, IReadOnlyList<string> Codes
     /// <summary>The lasting difference left − right, dB, for an exchange of the two ears' plugs in one recording of a <see cref="TwoEarTrial"/>; null for every other fault.</summary>
     public double? BetweenEars { get; init; }
 
+    /// <summary>A-weighted level of the microphone's own noise, dB re the take: it is in the take and in the recording of the own noise. Null for every other fault.</summary>
+    public double? OwnNoise { get; init; }
+
     /// <summary>Whether it is so small that it need not be found: kept in the table to show where detection begins.</summary>
     public bool Small { get; init; }
 }

@@ -68,6 +68,7 @@ public static class Faults
         .. new[] { 1.5, 2.0 }.Select(ratio => new Fault("automatic gain, two channels", Invariant($"ratio {ratio}"), ["TAK-036"], Any, t => t.Ear(AutomaticGain(t.Clean[0], ratio))) { Sound = Invariant($"automatic gain {ratio}"), WholeRun = true, Outside = true }),
         .. new[] { 30.0, 80 }.Select(f => new Fault("low-cut filter, one channel", Invariant($"{f} Hz, second order"), ["TAK-023"], Any, t => t.Ear(LowCut(t.Clean[0], f))) { Sound = Invariant($"low cut {f}"), WholeRun = true, Small = f < 50 }),
         .. new[] { 30.0, 80 }.Select(f => new Fault("low-cut filter, two channels", Invariant($"{f} Hz, second order"), ["TAK-023"], Any, t => t.Ear(LowCut(t.Clean[0], f))) { Sound = Invariant($"low cut {f}"), WholeRun = true, Outside = true, Small = f < 50 }),
+        .. new[] { -15.0, -8, -4 }.Select(dB => new Fault("microphone's own noise", Invariant($"{dB:−0;−0} dB re the take, A-weighted"), ["TAK-014"], Covered, t => t.Clean) { OwnNoise = dB, Small = dB < -10 }),
         new("blocked microphone", "20 dB too quiet", ["TAK-034"], t => t.Condition is "alder" or "birch-passive", t => t.Ear(t.Trial.RenderEar(t.Index, less: _ => -20))) { WholeDonning = true },
     ];
 }

@@ -9,7 +9,7 @@ public sealed class CheckProofTests
     private static readonly string[] _names =
     [
         "clipping at full scale", "lost samples (zeros)", "stuck samples", "cable rub", "phone buzz", "speech", "active system overloaded", "active system off, passive takes of the donning",
-        "wind, two channels", "power change (tones move)", "cabin change, two channels", "wrong name, unlike spectra", "ear and outside exchanged", "gain changed", "automatic gain, two channels",
+        "wind, two channels", "power change (tones move)", "cabin change, two channels", "wrong name, unlike spectra", "ear and outside exchanged", "gain changed", "automatic gain, two channels", "microphone's own noise",
     ];
 
     /// <summary>At these sizes 92 to 100 of 100 are found in the full table.</summary>
