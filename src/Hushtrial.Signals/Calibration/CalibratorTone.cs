@@ -19,6 +19,9 @@ public static class CalibratorTone
     /// the pieces, a steady machine's hum more; at 30 dB the bias is 0.004 dB.</remarks>
     private const double LeastProminence = 12, GoodProminence = 30;
 
+    // Below the steps of 20 bits nothing that was recorded is left: what is found there is rounding.
+    private const double LeastLevel = -120;
+
     /// <summary>Measures one channel.</summary>
     /// <param name="recording">Holds the tone.</param>
     /// <param name="channel">From 0.</param>
@@ -51,6 +54,8 @@ public static class CalibratorTone
         var tone = pieces.Measure(frequency);
         var problems = new List<Problem>();
         var level = 10 * Math.Log10(tone.MeanSquare);
+        if (level < LeastLevel)
+            return Calibration.Failed(CalibrationProblems.ToneWeak(where, level) with { Severity = Severity.Error }, "a calibrator's tone, but it could not be measured");
         var percentOff = 100 * Math.Abs((tone.Frequency / stated) - 1);
         if (percentOff > WarnFrequency) problems.Add(CalibrationProblems.FrequencyOff(where, tone.Frequency, stated, percentOff, percentOff > MostFrequency));
         if (tone.LevelSd > MostSd) problems.Add(CalibrationProblems.Unsteady(where, tone.LevelSd, MostSd));

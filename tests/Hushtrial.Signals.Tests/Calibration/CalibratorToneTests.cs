@@ -169,6 +169,10 @@ public class CalibratorToneTests
     public void A_weak_tone_and_a_tone_in_noise_are_warned_of()
     {
         Assert.Equal(["CAL-005 Warning"], Codes(Measure(Sine(0.001))));
+        // Far below the last bit of a recording: rounding, from which a level of full scale beyond 250 dB would follow.
+        var nothing = Measure(Sine(1e-8));
+        Assert.Equal(["CAL-005 Error"], Codes(nothing));
+        Assert.Null(nothing.FullScale);
         // Noise 3 dB above the tone: the line stands some 33 dB above it, still steady enough. 6 dB more and it is not.
         var noise = MadeSamples.Noise(0.2);
         Assert.Contains("CAL-004 Warning", Codes(Measure(t => Sine(0.1)(t) + noise(t))));
