@@ -75,7 +75,7 @@ public sealed record Calibration
             return Failed(CalibrationProblems.Silence(where), "beside a reference meter, but the span is silent");
         var fullScale = meter - LevelDifference.FromDecibels(recorded.Decibels);
         return Known(fullScale, standardUncertainty,
-            Invariant($"beside a reference meter: {meter.Decibels:F1} dB({weighting}) read while the recording had {recorded.Decibels:F2} dB re full scale"), where, []);
+            Invariant($"beside a reference meter: {meter.Decibels:F1} dB({weighting}) read while the recording had {recorded.Decibels:0.00;−0.00} dB re full scale"), where, []);
     }
 
     /// <summary>One calibration before and one after the readings: their arithmetic mean in dB, with the drift as part of the uncertainty.</summary>

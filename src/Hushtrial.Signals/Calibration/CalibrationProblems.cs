@@ -24,7 +24,7 @@ internal static class CalibrationProblems
         "Calibrate in a quieter place with the coupler sealed.", bias);
 
     public static Problem ToneWeak(string where, double level) => new("CAL-005", Severity.Warning, where,
-        Invariant($"the tone has {level:F1} dB re full scale"), "−60 dB or more", "Check that the gain was the same as in the takes; with this gain a 94 dB tone would be lost in the recorder's noise.");
+        Invariant($"the tone has {level:0.0;−0.0} dB re full scale"), "−60 dB or more", "Check that the gain was the same as in the takes; with this gain a 94 dB tone would be lost in the recorder's noise.");
 
     public static Problem FrequencyOff(string where, double found, double stated, double percent, bool error) => new("CAL-006", error ? Severity.Error : Severity.Warning, where,
         Invariant($"the tone is at {found:0.##} Hz, {percent:0.0} % from the stated {stated:0.##} Hz"), "within 1 %",

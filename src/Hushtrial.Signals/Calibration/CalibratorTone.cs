@@ -72,7 +72,7 @@ public static class CalibratorTone
             ? LevelDifference.FromDecibels(Math.Sqrt((own * own) + (scatter * scatter))) : calibrator.StandardUncertainty;
         var pressure = correction == LevelDifference.Zero ? "" : Invariant($", {correction.Decibels:+0.00;−0.00} dB for {calibrator.StaticPressureKilopascal:0.0} kPa");
         return Calibration.Known(fullScale, uncertainty,
-            Invariant($"calibrator of {calibrator.Level.Decibels:0.0#} dB{pressure}: tone at {tone.Frequency:0.0} Hz found with {level:F2} dB re full scale"), where, problems);
+            Invariant($"calibrator of {calibrator.Level.Decibels:0.0#} dB{pressure}: tone at {tone.Frequency:0.0} Hz found with {level:0.00;−0.00} dB re full scale"), where, problems);
     }
 
     private static Problem? Refusal(SampleSource samples, int channel, RecordingSpan span, ToneCalibrator calibrator, string where)

@@ -33,7 +33,7 @@ public class CalibrationTests
         var calibration = Calibration.BesideMeter(Level.FromDecibels(91.3), FrequencyWeighting.A, Level.FromDecibels(-28.4), LevelDifference.FromDecibels(0.7), "trial.yaml, line 9");
         Assert.Equal(119.7, calibration.FullScale!.Value.Decibels, 9);
         Assert.Equal(0.7, calibration.StandardUncertainty.Decibels);
-        Assert.Equal("beside a reference meter: 91.3 dB(A) read while the recording had -28.40 dB re full scale", calibration.Words);
+        Assert.Equal("beside a reference meter: 91.3 dB(A) read while the recording had −28.40 dB re full scale", calibration.Words);
         var silent = Calibration.BesideMeter(Level.FromDecibels(91.3), FrequencyWeighting.A, Level.FromMeanSquareRatio(0), LevelDifference.FromDecibels(0.7), "trial.yaml, line 9");
         Assert.Equal("CAL-016", Assert.Single(silent.Problems).Code);
         Assert.Null(silent.FullScale);
