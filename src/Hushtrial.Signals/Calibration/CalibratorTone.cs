@@ -19,7 +19,7 @@ public static class CalibratorTone
     /// the pieces, a steady machine's hum more; at 30 dB the bias is 0.004 dB.</remarks>
     private const double LeastProminence = 12, GoodProminence = 30;
 
-    // Below the steps of 20 bits nothing that was recorded is left: what is found there is rounding.
+    // dB re full scale. Below the steps of 20 bits nothing that was recorded is left, what is found there is rounding (common practice, no source).
     private const double LeastLevel = -120;
 
     /// <summary>Measures one channel.</summary>
