@@ -117,7 +117,7 @@ public sealed class OpenedWorkspace : IAsyncDisposable
     /// <summary>What axe finds on a page under WCAG 2.2 A and AA, a line per rule with the places; empty when nothing.</summary>
     public static async Task<string> AxeAsync(IPage page)
     {
-        // The package's own way to run it opens a second page for every one that is looked at: a second each.
+        // In the page itself: the way through axe's package for browsers opens a second page for every one that is looked at, a second each.
         return await page.EvaluateAsync<string>($$"""
             async () => {
               {{_axe}};
