@@ -6,9 +6,10 @@ namespace Hushtrial.Signals.Filters;
 
 /// <summary>A band filter that gives the output of its <see cref="BandFilter"/> at every 2nd, 4th, … frame, from a signal whose rate was halved as often.</summary>
 /// <remarks>
-/// The poles are those of the full-rate filter, to the power of the factor. Behind (1 − z⁻¹)³ four zeros' worth of coefficients are fitted by least
-/// squares to the complex response of the full-rate filter divided by that of the <see cref="HalfBand"/> stages: amplitude and phase,
-/// so that steps begin and end at the same instant. The error that counts is what a lone tone could change of a level 60 dB below it.
+/// The poles are those of the full-rate filter, to the power of the factor. The numerator (1 − z⁻²)³ is that of all bands and follows the first halving,
+/// as (1 − z⁻¹)³. Four coefficients are fitted by least squares to the complex response of the full-rate filter divided by that of the halvings
+/// (<see cref="HalvingFilter"/>): amplitude and phase, so that steps begin and end at the same instant. The error that counts is what a lone tone could
+/// change of a level 60 dB below it; a design that exceeds it is not used.
 /// </remarks>
 internal sealed class LowRateFilter
 {
@@ -17,8 +18,13 @@ internal sealed class LowRateFilter
 
     private const int Taps = 4;
     private const int Rounds = 8;
-    // Lowest reduced rate, Hz; a longer chain would save next to nothing.
+    private const int MostHalvings = 6;
+    // Lowest reduced rate, Hz.
     private const double LowestRate = 2700;
+    // What a band may pass of a tone at half the reduced rate: sampled there, its power comes out as anything between nothing and twice what it is.
+    private const double MostAtHalfRate = 1.3e-5;
+    // Share of the error that a design may use up.
+    private const double Enough = 0.7;
     private static readonly ConcurrentDictionary<BandFilter.Key, LowRateFilter?> _known = new();
 
     private LowRateFilter(BandFilter filter, int factor)
@@ -46,47 +52,77 @@ internal sealed class LowRateFilter
 
     internal double[] Feedback2 { get; }
 
-    /// <summary>Four coefficients in rising powers of z⁻¹ behind (1 − z⁻¹)³, the first of them 1.</summary>
+    /// <summary>Four coefficients in rising powers of z⁻¹, the first of them 1.</summary>
     internal double[] Numerator { get; }
 
     /// <summary>Factor that turns the output into the band's.</summary>
     internal double Gain { get; }
 
     /// <summary>Halvings that pay at a sampling rate.</summary>
-    internal static int Halvings(int rate) => Math.Max(0, (int)Math.Log2(rate / LowestRate));
+    internal static int Halvings(int rate) => Math.Clamp((int)Math.Log2(rate / LowestRate), 0, MostHalvings);
 
     /// <summary>The reduced filter for a band, or null where it has to run at the full rate.</summary>
     internal static LowRateFilter? Find(BandFilter filter) => _known.GetOrAdd(new(filter.Band, filter.Rate), (_, f) =>
     {
-        // How near to half the reduced rate a band may lie follows from what its skirt passes there: about 10⁻⁵.
-        var steepness = f.Band.Fraction == BandFraction.Octave ? 0.33 : 1;
+        if (f.Numerator is not null) return null;
         for (var halvings = Halvings(f.Rate); halvings > 0; halvings--)
         {
-            var limit = (halvings == 1 ? 0.042 : 0.0336) * steepness;
-            if (f.Band.ExactMidband.Hertz <= limit * f.Rate / (1 << halvings)) return new(f, 1 << halvings);
+            var half = f.Rate / (2.0 * (1 << halvings));
+            if (half < 2 * f.Band.UpperEdge.Hertz || f.At(half).Magnitude > MostAtHalfRate) continue;
+            var low = new LowRateFilter(f, 1 << halvings);
+            if (low.WorstTone() <= Enough) return low;
         }
         return null;
     }, filter);
 
     /// <summary>Complex response from the full-rate input to the output, at a frequency up to half the full rate; above half the reduced rate that of the folded tone.</summary>
-    internal Complex Response(double hertz)
+    internal Complex Response(double hertz) => At(hertz).ToComplex();
+
+    private Phasor At(double hertz)
     {
         var z = Phasor.Of(-2 * Math.PI * hertz * Factor / Full.Rate);
-        return (AllPole(z) * (Numerator[0] + (z * (Numerator[1] + (z * (Numerator[2] + (z * Numerator[3])))))) * (Chain(hertz) * Gain)).ToComplex();
+        return AllPole(z) * (Numerator[0] + (z * (Numerator[1] + (z * (Numerator[2] + (z * Numerator[3])))))) * Chain(hertz) * Gain;
     }
 
-    private double Chain(double hertz)
+    /// <summary>The common numerator and the halvings.</summary>
+    private Phasor Chain(double hertz)
     {
-        var gain = 1.0;
-        for (var f = 1; f < Factor; f *= 2) gain *= HalfBand.Gain(hertz * f / Full.Rate);
-        return gain;
+        var cycles = hertz / Full.Rate;
+        var zero = 1 - Phasor.Of(-4 * Math.PI * cycles);
+        var response = zero * zero * zero * HalvingFilter.First.At(cycles);
+        for (var f = 2; f < Factor; f *= 2) response *= HalvingFilter.Later.At(cycles * f);
+        return response;
     }
 
     private Phasor AllPole(Phasor z)
     {
-        var (response, zero) = (Phasor.One, 1 - z);
-        for (var i = 0; i < Feedback1.Length; i++) response *= zero / Phasor.Section(z, Feedback1[i], Feedback2[i]);
+        var response = Phasor.One;
+        for (var i = 0; i < Feedback1.Length; i++) response /= Phasor.Section(z, Feedback1[i], Feedback2[i]);
         return response;
+    }
+
+    /// <summary>The largest change by a lone tone of its own level, or of one 60 dB below it, as a part of 0.001 dB.</summary>
+    private double WorstTone()
+    {
+        var (worst, half) = (0.0, Full.Rate / (2.0 * Factor));
+        void Look(double hertz)
+        {
+            var (wanted, got) = (Full.At(hertz), At(hertz));
+            var power = (wanted.Re * wanted.Re) + (wanted.Im * wanted.Im);
+            // Below half the reduced rate amplitude and phase count; above it a tone comes out folded, and its power counts.
+            var error = hertz < half ? 2 * new Phasor(got.Re - wanted.Re, got.Im - wanted.Im).Magnitude * wanted.Magnitude
+                : Math.Abs((got.Re * got.Re) + (got.Im * got.Im) - power);
+            worst = Math.Max(worst, error / (2.3e-4 * Math.Max(power, 1e-6)));
+        }
+        foreach (var f in Frequencies()) Look(f);
+        // What folds onto the band and its skirts.
+        for (var image = 2 * half; image < Full.Rate / 2.0 + half; image += 2 * half)
+            foreach (var f in (ReadOnlySpan<double>)[Full.Band.LowerEdge.Hertz, Full.Band.ExactMidband.Hertz, Full.Band.UpperEdge.Hertz, half / 2])
+            {
+                if (image - f < Full.Rate / 2.0) Look(image - f);
+                if (image + f < Full.Rate / 2.0) Look(image + f);
+            }
+        return worst;
     }
 
     private double[] Fit()
@@ -106,7 +142,7 @@ internal sealed class LowRateFilter
             var wanted = full * (scale / Full.Gain);
             (goal[2 * i], goal[(2 * i) + 1]) = (wanted.Re, wanted.Im);
             var z = Phasor.Of(-2 * Math.PI * f * Factor / Full.Rate);
-            var value = AllPole(z) * (chain * scale);
+            var value = AllPole(z) * chain * scale;
             // Powers of 1 − z⁻¹ are far less alike than those of z⁻¹.
             for (var c = 0; c < Taps; c++, value *= 1 - z) (columns[c][2 * i], columns[c][(2 * i) + 1]) = (value.Re, value.Im);
         }

@@ -3,16 +3,16 @@ namespace Hushtrial.Signals.Levels;
 /// <summary>How much of the values of a reduced rate around an edge belongs to the time before it.</summary>
 /// <remarks>
 /// The squares of a band's output are so smooth that every n-th of them, times n, adds up to the same as all of them, but for what is cut off at
-/// the two ends. There, six values are shared out so that the sum over the frames before the edge, the frame on the edge by its overlap, comes out
-/// exact for every polynomial up to the fifth degree (the sums of powers by the formula of Euler and Maclaurin).
+/// the two ends. There, eight values are shared out so that the sum over the frames before the edge, the frame on the edge by its overlap, comes out
+/// exact for every polynomial up to the seventh degree (the sums of powers by the formula of Euler and Maclaurin).
 /// </remarks>
 internal sealed class EdgeShares
 {
     /// <summary>Values shared out.</summary>
-    internal const int Count = 6;
+    internal const int Count = 8;
 
     /// <summary>Of these, values before the one at or before the edge.</summary>
-    internal const int Before = 2;
+    internal const int Before = 3;
 
     private readonly int _factor;
     private readonly Dictionary<int, double[]> _known = [];
@@ -22,7 +22,7 @@ internal sealed class EdgeShares
 
     /// <summary>The shares at an edge.</summary>
     /// <param name="milliframes">Place of the edge in thousandths of a frame; frame n lasts from n to n + 1.</param>
-    /// <returns>The first of the six values, and the share of each that lies before the edge; values before the first belong there whole.</returns>
+    /// <returns>The first of the eight values, and the share of each that lies before the edge; values before the first belong there whole.</returns>
     internal (long First, double[] Shares) At(long milliframes)
     {
         // The middle of frame n lies at n + ½: value k at milliframe (k·factor + ½)·1000.
@@ -71,6 +71,6 @@ internal sealed class EdgeShares
             return factor == 0 ? 0 : factor * Math.Pow(edge, power - order);
         }
         return (Math.Pow(edge, power + 1) / (power + 1)) - (Math.Pow(step, 2) / 24 * Derivative(1)) + (7 * Math.Pow(step, 4) / 5760 * Derivative(3))
-            - (31 * Math.Pow(step, 6) / 967_680 * Derivative(5));
+            - (31 * Math.Pow(step, 6) / 967_680 * Derivative(5)) + (127 * Math.Pow(step, 8) / 154_828_800 * Derivative(7));
     }
 }

@@ -13,10 +13,12 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
     internal const int Block = 1024;
 
     /// <summary>Frames before a block that the first halving looks back to.</summary>
-    internal const int History = 48;
+    internal const int History = 16;
 
-    // Squares kept from the block before: an edge's shares reach back to at most five.
+    // Squares kept from the block before: an edge's shares reach back to at most seven.
     private const int Kept = 8;
+    private static readonly int _first = HalvingFilter.First.Weights.Length;
+    private static readonly int _later = HalvingFilter.Later.Weights.Length;
     private const int StatesOfBand = LowRateLoops<TOps, TVector>.States;
 
     private readonly ChunkPlan _plan;
@@ -24,8 +26,9 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
     private readonly Halving[] _halvings;
     private readonly Group[] _groups;
     private readonly PinnedVectors<TVector> _memory;
-    private readonly TVector* _difference;
-    private readonly TVector* _taps;
+    private readonly TVector* _firstTaps;
+    private readonly TVector* _laterTaps;
+    private readonly TVector* _carried;
     private readonly TVector* _coefficients;
     private long _next;
 
@@ -42,14 +45,15 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
             if (factors.Count == 0 || factors[^1] != band.Factor) factors.Add(band.Factor);
         _halvings = new Halving[factors.Count == 0 ? 0 : (int)Math.Log2(factors[^1])];
         _groups = new Group[factors.Count];
-        var vectors = Block + HalfBand.Pairs + LowRateLoops<TOps, TVector>.InMemory + 1;
+        var vectors = _first + _later + LowRateLoops<TOps, TVector>.Carried + LowRateLoops<TOps, TVector>.InMemory;
         for (var i = 0; i < _halvings.Length; i++) vectors += History + (Block >> (i + 1));
         foreach (var band in bands) vectors += StatesOfBand + 1 + Kept + (Block / band.Factor);
         _memory = new(vectors);
-        _difference = _memory.Take(Block);
-        _taps = _memory.Take(HalfBand.Pairs);
+        _firstTaps = _memory.Take(_first);
+        _laterTaps = _memory.Take(_later);
+        _carried = _memory.Take(LowRateLoops<TOps, TVector>.Carried);
         _coefficients = _memory.Take(LowRateLoops<TOps, TVector>.InMemory);
-        for (var i = 0; i < _halvings.Length; i++) _halvings[i] = new() { Output = _memory.Take(History + (Block >> (i + 1))) + History };
+        for (var i = 0; i < _halvings.Length; i++) _halvings[i] = new(i == 0 ? HalvingFilter.First : HalvingFilter.Later) { Output = _memory.Take(History + (Block >> (i + 1))) + History };
         for (var i = 0; i < _groups.Length; i++)
         {
             var first = 0;
@@ -78,15 +82,17 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
     internal void Reset()
     {
         _memory.Clear();
-        for (var i = 0; i < HalfBand.Pairs; i++) _taps[i] = TOps.Spread(HalfBand.Taps[i]);
+        for (var i = 0; i < _first; i++) _firstTaps[i] = TOps.Spread(HalvingFilter.First.Weights[i]);
+        for (var i = 0; i < _later; i++) _laterTaps[i] = TOps.Spread(HalvingFilter.Later.Weights[i]);
         _next = Begins;
         foreach (var group in _groups) group.Begin();
         var from = Begins;
         foreach (var halving in _halvings)
         {
-            // The middle of every output is an even frame: one in a block whose start is odd looks back one further.
-            halving.Lag = HalfBand.Reach + 1 + (int)(from & 1);
-            halving.From = from = (from - halving.Lag) / 2;
+            // Of the values whose every frame is there when the block is, the last belongs to it.
+            halving.From = (from + 1 + HalvingFilter.Delay - halving.Filter.Reach) >> 1;
+            halving.Middle = (int)((2 * halving.From) - HalvingFilter.Delay - from);
+            from = halving.From;
         }
     }
 
@@ -107,7 +113,8 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
             (count, factor) = (count / 2, factor * 2);
             // What the next halving and the differences look back to.
             Buffer.MemoryCopy(halving.Output + count - History, halving.Output - History, History * sizeof(TVector), History * sizeof(TVector));
-            LowRateLoops<TOps, TVector>.Halve(input - halving.Lag, halving.Output, count, _taps);
+            if (factor == 2) LowRateLoops<TOps, TVector>.HalveFirst(input + halving.Middle, halving.Output, count, _firstTaps, _carried);
+            else LowRateLoops<TOps, TVector>.Halve(input + halving.Middle, halving.Output, count, _laterTaps);
             input = halving.Output;
             if (group < _groups.Length && _groups[group].Factor == factor) Run(_groups[group++], input, count, halving.From, chunks, lengths);
             halving.From += count;
@@ -125,7 +132,6 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
 
     private void Run(Group group, TVector* x, int count, long from, ChunkRows[] chunks, ReadOnlySpan<long> lengths)
     {
-        LowRateLoops<TOps, TVector>.Difference(x, _difference, count);
         var room = Kept + (Block / group.Factor);
         // Between two edges a block's sum is all that is wanted of it.
         var plain = !EdgeBefore(group, from, from + count, lengths);
@@ -134,7 +140,7 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
         {
             var squares = group.Squares + (band * room);
             Buffer.MemoryCopy(squares + count, squares, Kept * sizeof(TVector), Kept * sizeof(TVector));
-            var sum = LowRateLoops<TOps, TVector>.Three(group.Members[band], _difference, squares + Kept, group.States + (StatesOfBand * band), _coefficients, count, quiet);
+            var sum = LowRateLoops<TOps, TVector>.Three(group.Members[band], x, squares + Kept, group.States + (StatesOfBand * band), _coefficients, count, quiet);
             if (plain && group.Step >= 0) group.Sums[band] = TOps.Add(group.Sums[band], sum);
         }
         if (plain) group.Next = from + count;
@@ -240,11 +246,14 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
         chunk.RowOf(step)[_firstColumn + group.FirstBand + band] = Math.Max(0, sum) * group.Factor;
 
     /// <summary>One halving: its output and what follows it.</summary>
-    private sealed class Halving
+    private sealed class Halving(HalvingFilter filter)
     {
+        internal HalvingFilter Filter { get; } = filter;
+
         internal TVector* Output { get; init; }
 
-        internal int Lag { get; set; }
+        /// <summary>The frame in the middle of a block's first output, from the block's first.</summary>
+        internal int Middle { get; set; }
 
         /// <summary>Index of the next first output.</summary>
         internal long From { get; set; }

@@ -3,7 +3,7 @@ using Hushtrial.Signals.Filters;
 
 namespace Hushtrial.Signals.Levels;
 
-/// <summary>The loops of the reduced rates: a halving, the common numerator, and a band of three sections.</summary>
+/// <summary>The loops of the reduced rates: the halvings, the common numerator, and a band of three sections.</summary>
 internal static unsafe class LowRateLoops<TOps, TVector>
     where TOps : struct, ILanes<TVector>
     where TVector : unmanaged
@@ -14,69 +14,67 @@ internal static unsafe class LowRateLoops<TOps, TVector>
     /// <summary>Vectors of memory that <see cref="Three"/> wants.</summary>
     internal const int InMemory = 4;
 
+    /// <summary>Vectors that <see cref="HalveFirst"/> carries from block to block.</summary>
+    internal const int Carried = 3;
+
     private const int Unread = 3;
 
-    /// <summary>Every second value of the low-pass, two outputs at a time: neighbours look at the same frames but two, so that each frame is loaded
-    /// once for both. One output at a time waits for loads.</summary>
+    /// <summary>The first halving, two outputs at a time, and (1 − z⁻¹)³ behind it.</summary>
+    /// <param name="x">The frame in the middle of the first output.</param>
+    /// <param name="to">Receives the differences of the outputs.</param>
+    /// <param name="count">How many: an even number.</param>
+    /// <param name="w">Weights of <see cref="Filters.HalvingFilter.First"/>.</param>
+    /// <param name="carried">The three outputs before.</param>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    internal static void HalveFirst(TVector* x, TVector* to, int count, TVector* w, TVector* carried)
+    {
+        var minusThree = TOps.Spread(-3);
+        TVector w0 = w[0], w1 = w[1], w2 = w[2], w3 = w[3];
+        TVector before = carried[0], before2 = carried[1], before3 = carried[2];
+        for (var n = 0; n < count; n += 2, x += 4)
+        {
+            TVector left = x[-1], between = x[1], right = x[3], middle = x[0], next = x[2];
+            var first = TOps.MultiplyAdd(w1, TOps.Add(left, between), TOps.Multiply(w0, middle));
+            var second = TOps.MultiplyAdd(w1, TOps.Add(between, right), TOps.Multiply(w0, next));
+            first = TOps.MultiplyAdd(w2, TOps.Add(x[-2], next), first);
+            second = TOps.MultiplyAdd(w2, TOps.Add(middle, x[4]), second);
+            first = TOps.MultiplyAdd(w3, TOps.Add(x[-3], right), first);
+            second = TOps.MultiplyAdd(w3, TOps.Add(left, x[5]), second);
+            to[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(before, before2), TOps.Subtract(first, before3));
+            to[n + 1] = TOps.MultiplyAdd(minusThree, TOps.Subtract(first, before), TOps.Subtract(second, before2));
+            (before3, before2, before) = (before, first, second);
+        }
+        (carried[0], carried[1], carried[2]) = (before, before2, before3);
+    }
+
+    /// <summary>A later halving, two outputs at a time: neighbours look at the same frames but four.</summary>
     /// <param name="x">The frame in the middle of the first output.</param>
     /// <param name="to">Receives the outputs.</param>
     /// <param name="count">How many: an even number.</param>
-    /// <param name="taps">Those of <see cref="HalfBand"/>.</param>
+    /// <param name="w">Weights of <see cref="Filters.HalvingFilter.Later"/>.</param>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    internal static void Halve(TVector* x, TVector* to, int count, TVector* taps)
+    internal static void Halve(TVector* x, TVector* to, int count, TVector* w)
     {
-        var half = TOps.Spread(0.5);
-        TVector t0 = taps[0], t1 = taps[1], t2 = taps[2], t3 = taps[3], t4 = taps[4];
-        TVector t5 = taps[5], t6 = taps[6], t7 = taps[7], t8 = taps[8], t9 = taps[9];
+        TVector w0 = w[0], w1 = w[1], w2 = w[2], w3 = w[3], w4 = w[4], w5 = w[5], w6 = w[6];
         for (var n = 0; n < count; n += 2, x += 4)
         {
-            // The first looks from x[0], the second from x[2]; what the first adds on the right is the second's left one tap further out.
-            TVector left = x[-1], between = x[1], right = x[3];
-            var first = TOps.MultiplyAdd(t0, TOps.Add(left, between), TOps.Multiply(half, x[0]));
-            var second = TOps.MultiplyAdd(t0, TOps.Add(between, right), TOps.Multiply(half, x[2]));
-            TVector l = x[-3], r = x[5];
-            var firstFar = TOps.Multiply(t1, TOps.Add(l, right));
-            var secondFar = TOps.Multiply(t1, TOps.Add(left, r));
-            (left, right) = (x[-5], x[7]);
-            first = TOps.MultiplyAdd(t2, TOps.Add(left, r), first);
-            second = TOps.MultiplyAdd(t2, TOps.Add(l, right), second);
-            (l, r) = (x[-7], x[9]);
-            firstFar = TOps.MultiplyAdd(t3, TOps.Add(l, right), firstFar);
-            secondFar = TOps.MultiplyAdd(t3, TOps.Add(left, r), secondFar);
-            (left, right) = (x[-9], x[11]);
-            first = TOps.MultiplyAdd(t4, TOps.Add(left, r), first);
-            second = TOps.MultiplyAdd(t4, TOps.Add(l, right), second);
-            (l, r) = (x[-11], x[13]);
-            firstFar = TOps.MultiplyAdd(t5, TOps.Add(l, right), firstFar);
-            secondFar = TOps.MultiplyAdd(t5, TOps.Add(left, r), secondFar);
-            (left, right) = (x[-13], x[15]);
-            first = TOps.MultiplyAdd(t6, TOps.Add(left, r), first);
-            second = TOps.MultiplyAdd(t6, TOps.Add(l, right), second);
-            (l, r) = (x[-15], x[17]);
-            firstFar = TOps.MultiplyAdd(t7, TOps.Add(l, right), firstFar);
-            secondFar = TOps.MultiplyAdd(t7, TOps.Add(left, r), secondFar);
-            (left, right) = (x[-17], x[19]);
-            first = TOps.MultiplyAdd(t8, TOps.Add(left, r), first);
-            second = TOps.MultiplyAdd(t8, TOps.Add(l, right), second);
-            (l, r) = (x[-19], x[21]);
-            firstFar = TOps.MultiplyAdd(t9, TOps.Add(l, right), firstFar);
-            secondFar = TOps.MultiplyAdd(t9, TOps.Add(left, r), secondFar);
-            to[n] = TOps.Add(first, firstFar);
-            to[n + 1] = TOps.Add(second, secondFar);
-        }
-    }
-
-    /// <summary>(1 − z⁻¹)³.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    internal static void Difference(TVector* x, TVector* to, int count)
-    {
-        var minusThree = TOps.Spread(-3);
-        TVector x1 = x[-1], x2 = x[-2], x3 = x[-3];
-        for (var n = 0; n < count; n++)
-        {
-            var now = x[n];
-            to[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(x1, x2), TOps.Subtract(now, x3));
-            (x3, x2, x1) = (x2, x1, now);
+            // The two look from x[0] and from x[2].
+            var first = TOps.Multiply(w0, x[0]);
+            var second = TOps.Multiply(w0, x[2]);
+            var firstOdd = TOps.Multiply(w1, TOps.Add(x[-1], x[1]));
+            var secondOdd = TOps.Multiply(w1, TOps.Add(x[1], x[3]));
+            first = TOps.MultiplyAdd(w2, TOps.Add(x[-2], x[2]), first);
+            second = TOps.MultiplyAdd(w2, TOps.Add(x[0], x[4]), second);
+            firstOdd = TOps.MultiplyAdd(w3, TOps.Add(x[-3], x[3]), firstOdd);
+            secondOdd = TOps.MultiplyAdd(w3, TOps.Add(x[-1], x[5]), secondOdd);
+            first = TOps.MultiplyAdd(w4, TOps.Add(x[-4], x[4]), first);
+            second = TOps.MultiplyAdd(w4, TOps.Add(x[-2], x[6]), second);
+            firstOdd = TOps.MultiplyAdd(w5, TOps.Add(x[-5], x[5]), firstOdd);
+            secondOdd = TOps.MultiplyAdd(w5, TOps.Add(x[-3], x[7]), secondOdd);
+            first = TOps.MultiplyAdd(w6, TOps.Add(x[-6], x[6]), first);
+            second = TOps.MultiplyAdd(w6, TOps.Add(x[-4], x[8]), second);
+            to[n] = TOps.Add(first, firstOdd);
+            to[n + 1] = TOps.Add(second, secondOdd);
         }
     }
 

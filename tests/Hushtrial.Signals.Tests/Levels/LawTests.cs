@@ -58,7 +58,7 @@ public sealed class LawTests
         var right = samples.Levels(s.First + cut, s.Length - cut);
         double Joint(double l, double r) => ((l * cut) + (r * (s.Length - cut))) / s.Length;
         // All look back up to 8 s, further than these recordings reach: the same filters run over the same samples. Chunks that begin
-        // at other places leave the band's settling, 200 dB down.
+        // at other places leave the band's settling, 200 dB down, and bands at reduced rates take their values at other frames.
         foreach (var w in Enum.GetValues<FrequencyWeighting>())
         {
             Assert.Equal(Decibels(whole.MeanSquare(w)), Decibels(Joint(left.MeanSquare(w), right.MeanSquare(w))), 1e-7);
@@ -69,7 +69,7 @@ public sealed class LawTests
         Assert.Equal(whole.SoundExposure, left.SoundExposure + right.SoundExposure, 1e-9 * whole.SoundExposure);
         for (var i = 0; i < whole.Thirds.Count; i++)
             if (whole.Thirds[i].Valid)
-                Assert.Equal(Decibels(whole.Thirds[i].MeanSquare), Decibels(Joint(left.Thirds[i].MeanSquare, right.Thirds[i].MeanSquare)), 1e-6);
+                Assert.Equal(Decibels(whole.Thirds[i].MeanSquare), Decibels(Joint(left.Thirds[i].MeanSquare, right.Thirds[i].MeanSquare)), 1e-4);
     }, iter: 12);
 
     [Fact]

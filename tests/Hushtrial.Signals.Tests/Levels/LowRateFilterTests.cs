@@ -1,3 +1,4 @@
+using System.Numerics;
 using Hushtrial.Quantities;
 using Hushtrial.Signals.Filters;
 using Hushtrial.Signals.Levels;
@@ -39,15 +40,29 @@ public sealed class LowRateFilterTests
     }
 
     [Fact]
-    public void Halving_keeps_the_lowest_twelfth_and_what_folds_onto_it_is_150_dB_down()
+    public void A_halving_stands_for_the_zeros_that_a_band_needs_at_half_the_rate()
     {
-        for (var i = 0; i <= 1000; i++)
+        // 1/D(z) = D(−z)/D₂(z²): what the halving passes near half the rate, as a part of what it passes where that folds to, is as |D(−z)| has it.
+        var full = BandFilter.Find(Band.ThirdOctaves[15], 48_000)!;
+        Complex D(double cycles)
         {
-            var f = i / 12_000.0;
-            Assert.Equal(1, HalfBand.Gain(f), 1e-7);
-            Assert.InRange(Math.Abs(HalfBand.Gain(0.5 - f)), 0, Math.Pow(10, -150 / 20.0));
+            var z = Complex.Exp(new(0, -2 * Math.PI * cycles));
+            var product = Complex.One;
+            for (var i = 0; i < 3; i++) product *= 1 - (z * full.Feedback1[i]) - (z * z * full.Feedback2[i]);
+            return product;
         }
-        Assert.Equal(0.5, HalfBand.Gain(0.25), 1e-12);
+        for (var i = 0; i < 50; i++)
+        {
+            var f = 0.1 + (0.15 * i / 50);
+            var wanted = (D(f) / D(0.5 - f)).Magnitude;
+            static double Folded(HalvingFilter filter, double f) => filter.At(0.5 - f).Magnitude / filter.At(f).Magnitude;
+            Assert.InRange(Folded(HalvingFilter.First, f) / wanted, 0.5, 1.25);
+            // The later one has to hold down what the common numerator has made grow.
+            Assert.InRange(Folded(HalvingFilter.Later, f) / wanted, 0, 1.25);
+        }
+        Assert.Equal(1, HalvingFilter.First.At(0).Magnitude, 1e-14);
+        Assert.Equal(1, HalvingFilter.Later.At(0).Magnitude, 1e-14);
+        Assert.InRange(HalvingFilter.Later.At(0.5).Magnitude, 0, 1e-14);
     }
 
     [Theory]
@@ -64,7 +79,7 @@ public sealed class LowRateFilterTests
         var between = (factor * 12_000) + 345;
         var (first, shares) = edges.At(milliframes);
         var (later, laterShares) = edges.At(milliframes + between);
-        foreach (var power in (ReadOnlySpan<int>)[0, 1, 2, 3, 4, 5])
+        foreach (var power in (ReadOnlySpan<int>)[0, 1, 2, 3, 4, 5, 6, 7])
         {
             double At(double frame) => Math.Pow((frame / factor / 6) - 1, power);
             var reduced = 0.0;
