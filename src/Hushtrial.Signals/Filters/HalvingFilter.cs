@@ -3,10 +3,10 @@ namespace Hushtrial.Signals.Filters;
 /// <summary>A symmetric low-pass before a rate is halved: value k of the half rate is its output for frame 2k, three frames late.</summary>
 /// <remarks>
 /// A band-pass 1/D(z) gives every second value of itself as D(−z)/D₂(z²): short and without a pass band, but with a skirt that folds to where the band's own
-/// skirt has the same height. These two stand for the D(−z) of all bands at once; what differs from one band to the next is left to four coefficients
+/// skirt has the same height. These two stand for the D(−z) of all bands at once; what differs from one band to the next is left to three coefficients
 /// of the band's own (<see cref="LowRateFilter"/>). With q = sin² πf, f in cycles per frame, their gains are
-/// (1 − q/0.98)³, in front of the common numerator, and (1 − q)⁴(1 + 0.95q + 0.8q²) behind it, where a tone near half the rate has grown
-/// and has to be held down more. The numbers were searched: they leave least to the four coefficients.
+/// (1 − q/0.98)³(1 − 0.2q²), in front of the common numerator, and (1 − q)⁴(1 + 0.943q + 0.8q²) behind it, where a tone near half the rate has
+/// grown and has to be held down more. The numbers were searched: they leave least to the three coefficients.
 /// </remarks>
 internal sealed class HalvingFilter
 {
@@ -15,7 +15,7 @@ internal sealed class HalvingFilter
 
     private HalvingFilter(double[] weights) => Weights = weights;
 
-    /// <summary>The first: it is followed by (1 − z⁻¹)³. Seven taps.</summary>
+    /// <summary>The first: it is followed by (1 − z⁻¹)³. Eleven taps.</summary>
     internal static HalvingFilter First { get; } = Of(first: true);
 
     /// <summary>All that follow. Thirteen taps.</summary>
@@ -44,7 +44,7 @@ internal sealed class HalvingFilter
     private static HalvingFilter Of(bool first)
     {
         // As polynomials in q; q itself has the weights ½ and −¼.
-        var polynomial = first ? Power(1 / 0.98, 3) : Product(Power(1, 4), [1, 0.95, 0.8]);
+        var polynomial = first ? Product(Power(1 / 0.98, 3), [1, 0, -0.2]) : Product(Power(1, 4), [1, 0.943, 0.8]);
         var weights = new double[polynomial.Length];
         double[] power = [1];
         foreach (var factor in polynomial)

@@ -7,7 +7,7 @@ namespace Hushtrial.Signals.Filters;
 /// <summary>A band filter that gives the output of its <see cref="BandFilter"/> at every 2nd, 4th, … frame, from a signal whose rate was halved as often.</summary>
 /// <remarks>
 /// The poles are those of the full-rate filter, to the power of the factor. The numerator (1 − z⁻²)³ is that of all bands and follows the first halving,
-/// as (1 − z⁻¹)³. Four coefficients are fitted by least squares to the complex response of the full-rate filter divided by that of the halvings
+/// as (1 − z⁻¹)³. Three coefficients are fitted by least squares to the complex response of the full-rate filter divided by that of the halvings
 /// (<see cref="HalvingFilter"/>): amplitude and phase, so that steps begin and end at the same instant. The error that counts is what a lone tone could
 /// change of a level 60 dB below it; a design that exceeds it is not used.
 /// </remarks>
@@ -16,7 +16,7 @@ internal sealed class LowRateFilter
     /// <summary>Error allowed where the filter passes more than −60 dB, as a part of the response: 0.0004 dB.</summary>
     internal const double Allowed = 5e-5;
 
-    private const int Taps = 4;
+    private const int Taps = 3;
     private const int Rounds = 8;
     private const int MostHalvings = 6;
     // Lowest reduced rate, Hz.
@@ -24,7 +24,7 @@ internal sealed class LowRateFilter
     // What a band may pass of a tone at half the reduced rate: sampled there, its power comes out as anything between nothing and twice what it is.
     private const double MostAtHalfRate = 1.3e-5;
     // Share of the error that a design may use up.
-    private const double Enough = 0.7;
+    private const double Enough = 0.85;
     private static readonly ConcurrentDictionary<BandFilter.Key, LowRateFilter?> _known = new();
 
     private LowRateFilter(BandFilter filter, int factor)
@@ -52,7 +52,7 @@ internal sealed class LowRateFilter
 
     internal double[] Feedback2 { get; }
 
-    /// <summary>Four coefficients in rising powers of z⁻¹, the first of them 1.</summary>
+    /// <summary>Three coefficients in rising powers of z⁻¹, the first of them 1.</summary>
     internal double[] Numerator { get; }
 
     /// <summary>Factor that turns the output into the band's.</summary>
@@ -81,7 +81,7 @@ internal sealed class LowRateFilter
     private Phasor At(double hertz)
     {
         var z = Phasor.Of(-2 * Math.PI * hertz * Factor / Full.Rate);
-        return AllPole(z) * (Numerator[0] + (z * (Numerator[1] + (z * (Numerator[2] + (z * Numerator[3])))))) * Chain(hertz) * Gain;
+        return AllPole(z) * (Numerator[0] + (z * (Numerator[1] + (z * Numerator[2])))) * Chain(hertz) * Gain;
     }
 
     /// <summary>The common numerator and the halvings.</summary>
@@ -168,8 +168,8 @@ internal sealed class LowRateFilter
             for (var i = 0; i < errors.Length; i++) weight[i] = Math.Max(1e-6, weight[i] * (0.2 + (errors[i] / largest)));
         }
         // From powers of 1 − z⁻¹ to powers of z⁻¹.
-        var (a, b, d, e) = (solution[0], solution[1], solution[2], solution[3]);
-        return [a + b + d + e, -b - (2 * d) - (3 * e), d + (3 * e), -e];
+        var (a, b, d) = (solution[0], solution[1], solution[2]);
+        return [a + b + d, -b - (2 * d), d];
     }
 
     private double[] Frequencies()

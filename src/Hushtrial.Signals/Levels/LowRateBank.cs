@@ -29,7 +29,7 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
     private readonly TVector* _firstTaps;
     private readonly TVector* _laterTaps;
     private readonly TVector* _carried;
-    private readonly TVector* _coefficients;
+    private readonly TVector* _unread;
     private long _next;
 
     /// <param name="plan">Where the steps lie.</param>
@@ -45,14 +45,14 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
             if (factors.Count == 0 || factors[^1] != band.Factor) factors.Add(band.Factor);
         _halvings = new Halving[factors.Count == 0 ? 0 : (int)Math.Log2(factors[^1])];
         _groups = new Group[factors.Count];
-        var vectors = _first + _later + LowRateLoops<TOps, TVector>.Carried + LowRateLoops<TOps, TVector>.InMemory;
+        var vectors = _first + _later + LowRateLoops<TOps, TVector>.Carried + 1;
         for (var i = 0; i < _halvings.Length; i++) vectors += History + (Block >> (i + 1));
-        foreach (var band in bands) vectors += StatesOfBand + 1 + Kept + (Block / band.Factor);
+        foreach (var band in bands) vectors += LowRateLoops<TOps, TVector>.CoefficientsOfBand + StatesOfBand + 1 + Kept + (Block / band.Factor);
         _memory = new(vectors);
         _firstTaps = _memory.Take(_first);
         _laterTaps = _memory.Take(_later);
         _carried = _memory.Take(LowRateLoops<TOps, TVector>.Carried);
-        _coefficients = _memory.Take(LowRateLoops<TOps, TVector>.InMemory);
+        _unread = _memory.Take(1);
         for (var i = 0; i < _halvings.Length; i++) _halvings[i] = new(i == 0 ? HalvingFilter.First : HalvingFilter.Later) { Output = _memory.Take(History + (Block >> (i + 1))) + History };
         for (var i = 0; i < _groups.Length; i++)
         {
@@ -64,6 +64,7 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
             for (var band = first; band < end; band++) members[band - first] = bands[band];
             _groups[i] = new(factors[i], members, first, new(factors[i]))
             {
+                Coefficients = _memory.Take(LowRateLoops<TOps, TVector>.CoefficientsOfBand * members.Length),
                 States = _memory.Take(StatesOfBand * members.Length),
                 Sums = _memory.Take(members.Length),
                 Squares = _memory.Take(members.Length * (Kept + (Block / factors[i]))),
@@ -85,7 +86,12 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
         for (var i = 0; i < _first; i++) _firstTaps[i] = TOps.Spread(HalvingFilter.First.Weights[i]);
         for (var i = 0; i < _later; i++) _laterTaps[i] = TOps.Spread(HalvingFilter.Later.Weights[i]);
         _next = Begins;
-        foreach (var group in _groups) group.Begin();
+        foreach (var group in _groups)
+        {
+            for (var band = 0; band < group.Members.Length; band++)
+                LowRateLoops<TOps, TVector>.Coefficients(group.Members[band], group.Coefficients + (LowRateLoops<TOps, TVector>.CoefficientsOfBand * band));
+            group.Begin();
+        }
         var from = Begins;
         foreach (var halving in _halvings)
         {
@@ -140,8 +146,24 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
         {
             var squares = group.Squares + (band * room);
             Buffer.MemoryCopy(squares + count, squares, Kept * sizeof(TVector), Kept * sizeof(TVector));
-            var sum = LowRateLoops<TOps, TVector>.Three(group.Members[band], x, squares + Kept, group.States + (StatesOfBand * band), _coefficients, count, quiet);
-            if (plain && group.Step >= 0) group.Sums[band] = TOps.Add(group.Sums[band], sum);
+        }
+        var counts = plain && group.Step >= 0;
+        for (var band = 0; band < group.Members.Length; band += 2)
+        {
+            const int width = LowRateLoops<TOps, TVector>.CoefficientsOfBand;
+            TVector* a = group.Coefficients + (width * band), s = group.States + (StatesOfBand * band), squares = group.Squares + (band * room) + Kept;
+            if (band + 1 < group.Members.Length)
+            {
+                var (sum, other) = LowRateLoops<TOps, TVector>.Two(a, a + width, x, squares, squares + room, s, s + StatesOfBand, _unread, count, quiet);
+                if (!counts) continue;
+                group.Sums[band] = TOps.Add(group.Sums[band], sum);
+                group.Sums[band + 1] = TOps.Add(group.Sums[band + 1], other);
+            }
+            else
+            {
+                var sum = LowRateLoops<TOps, TVector>.One(a, x, squares, s, _unread, count, quiet);
+                if (counts) group.Sums[band] = TOps.Add(group.Sums[band], sum);
+            }
         }
         if (plain) group.Next = from + count;
         var bound = TOps.Spread(Stillness.Below);
@@ -269,6 +291,8 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
         internal int FirstBand { get; } = firstBand;
 
         internal EdgeShares Edges { get; } = edges;
+
+        internal TVector* Coefficients { get; init; }
 
         internal TVector* States { get; init; }
 
