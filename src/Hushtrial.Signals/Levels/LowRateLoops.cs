@@ -26,24 +26,29 @@ internal static unsafe class LowRateLoops<TOps, TVector>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static void HalveFirst(TVector* x, TVector* to, int count, TVector* w, TVector* carried)
     {
-        var minusThree = TOps.Spread(-3);
         TVector w0 = w[0], w1 = w[1], w2 = w[2], w3 = w[3], w4 = w[4], w5 = w[5];
         TVector before = carried[0], before2 = carried[1], before3 = carried[2];
         for (var n = 0; n < count; n += 2, x += 4)
         {
-            // The two look from x[0] and from x[2]: the same frames but four.
-            var first = TOps.MultiplyAdd(w1, TOps.Add(x[-1], x[1]), TOps.Multiply(w0, x[0]));
-            var second = TOps.MultiplyAdd(w1, TOps.Add(x[1], x[3]), TOps.Multiply(w0, x[2]));
-            first = TOps.MultiplyAdd(w2, TOps.Add(x[-2], x[2]), first);
-            second = TOps.MultiplyAdd(w2, TOps.Add(x[0], x[4]), second);
-            first = TOps.MultiplyAdd(w3, TOps.Add(x[-3], x[3]), first);
-            second = TOps.MultiplyAdd(w3, TOps.Add(x[-1], x[5]), second);
-            first = TOps.MultiplyAdd(w4, TOps.Add(x[-4], x[4]), first);
-            second = TOps.MultiplyAdd(w4, TOps.Add(x[-2], x[6]), second);
-            first = TOps.MultiplyAdd(w5, TOps.Add(x[-5], x[5]), first);
-            second = TOps.MultiplyAdd(w5, TOps.Add(x[-3], x[7]), second);
-            to[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(before, before2), TOps.Subtract(first, before3));
-            to[n + 1] = TOps.MultiplyAdd(minusThree, TOps.Subtract(first, before), TOps.Subtract(second, before2));
+            // The two look from x[0] and from x[2]: what the first adds on the right is the second's left one pair further out.
+            TVector left = x[-1], between = x[1], right = x[3];
+            var first = TOps.Multiply(w1, TOps.Add(left, between));
+            var second = TOps.Multiply(w1, TOps.Add(between, right));
+            TVector l = x[-3], r = x[5];
+            first = TOps.MultiplyAdd(w3, TOps.Add(l, right), first);
+            second = TOps.MultiplyAdd(w3, TOps.Add(left, r), second);
+            first = TOps.MultiplyAdd(w5, TOps.Add(x[-5], r), first);
+            second = TOps.MultiplyAdd(w5, TOps.Add(l, x[7]), second);
+            (between, right) = (x[0], x[2]);
+            first = TOps.MultiplyAdd(w0, between, first);
+            second = TOps.MultiplyAdd(w0, right, second);
+            (l, r) = (x[-2], x[4]);
+            first = TOps.MultiplyAdd(w2, TOps.Add(l, right), first);
+            second = TOps.MultiplyAdd(w2, TOps.Add(between, r), second);
+            first = TOps.MultiplyAdd(w4, TOps.Add(x[-4], r), first);
+            second = TOps.MultiplyAdd(w4, TOps.Add(l, x[6]), second);
+            to[n] = TOps.Add(TOps.Subtract(first, before3), Thrice(TOps.Subtract(before2, before)));
+            to[n + 1] = TOps.Add(TOps.Subtract(second, before2), Thrice(TOps.Subtract(before, first)));
             (before3, before2, before) = (before, first, second);
         }
         (carried[0], carried[1], carried[2]) = (before, before2, before3);
@@ -60,23 +65,27 @@ internal static unsafe class LowRateLoops<TOps, TVector>
         TVector w0 = w[0], w1 = w[1], w2 = w[2], w3 = w[3], w4 = w[4], w5 = w[5], w6 = w[6];
         for (var n = 0; n < count; n += 2, x += 4)
         {
-            // The two look from x[0] and from x[2].
-            var first = TOps.Multiply(w0, x[0]);
-            var second = TOps.Multiply(w0, x[2]);
-            var firstOdd = TOps.Multiply(w1, TOps.Add(x[-1], x[1]));
-            var secondOdd = TOps.Multiply(w1, TOps.Add(x[1], x[3]));
-            first = TOps.MultiplyAdd(w2, TOps.Add(x[-2], x[2]), first);
-            second = TOps.MultiplyAdd(w2, TOps.Add(x[0], x[4]), second);
-            firstOdd = TOps.MultiplyAdd(w3, TOps.Add(x[-3], x[3]), firstOdd);
-            secondOdd = TOps.MultiplyAdd(w3, TOps.Add(x[-1], x[5]), secondOdd);
-            first = TOps.MultiplyAdd(w4, TOps.Add(x[-4], x[4]), first);
-            second = TOps.MultiplyAdd(w4, TOps.Add(x[-2], x[6]), second);
-            firstOdd = TOps.MultiplyAdd(w5, TOps.Add(x[-5], x[5]), firstOdd);
-            secondOdd = TOps.MultiplyAdd(w5, TOps.Add(x[-3], x[7]), secondOdd);
-            first = TOps.MultiplyAdd(w6, TOps.Add(x[-6], x[6]), first);
-            second = TOps.MultiplyAdd(w6, TOps.Add(x[-4], x[8]), second);
-            to[n] = TOps.Add(first, firstOdd);
-            to[n + 1] = TOps.Add(second, secondOdd);
+            TVector left = x[-1], between = x[1], right = x[3];
+            var first = TOps.Multiply(w1, TOps.Add(left, between));
+            var second = TOps.Multiply(w1, TOps.Add(between, right));
+            TVector l = x[-3], r = x[5];
+            first = TOps.MultiplyAdd(w3, TOps.Add(l, right), first);
+            second = TOps.MultiplyAdd(w3, TOps.Add(left, r), second);
+            first = TOps.MultiplyAdd(w5, TOps.Add(x[-5], r), first);
+            second = TOps.MultiplyAdd(w5, TOps.Add(l, x[7]), second);
+            (between, right) = (x[0], x[2]);
+            var firstEven = TOps.Multiply(w0, between);
+            var secondEven = TOps.Multiply(w0, right);
+            (l, r) = (x[-2], x[4]);
+            firstEven = TOps.MultiplyAdd(w2, TOps.Add(l, right), firstEven);
+            secondEven = TOps.MultiplyAdd(w2, TOps.Add(between, r), secondEven);
+            (left, right) = (x[-4], x[6]);
+            firstEven = TOps.MultiplyAdd(w4, TOps.Add(left, r), firstEven);
+            secondEven = TOps.MultiplyAdd(w4, TOps.Add(l, right), secondEven);
+            firstEven = TOps.MultiplyAdd(w6, TOps.Add(x[-6], right), firstEven);
+            secondEven = TOps.MultiplyAdd(w6, TOps.Add(left, x[8]), secondEven);
+            to[n] = TOps.Add(first, firstEven);
+            to[n + 1] = TOps.Add(second, secondEven);
         }
     }
 
@@ -154,6 +163,10 @@ internal static unsafe class LowRateLoops<TOps, TVector>
         for (var i = 0; i < 3; i++) (to[2 * i], to[(2 * i) + 1]) = (TOps.Spread(p.Feedback1[i]), TOps.Spread(p.Feedback2[i]));
         (to[6], to[7]) = (TOps.Spread(p.Numerator[1]), TOps.Spread(p.Numerator[2]));
     }
+
+    /// <summary>Three times a value, by additions: the multipliers have enough to do.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static TVector Thrice(TVector x) => TOps.Add(TOps.Add(x, x), x);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static TVector Value(ref TVector u12, TVector u11, ref TVector u22, TVector u21, ref TVector u32, TVector u31, TVector* a, TVector x)
