@@ -39,12 +39,12 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
         _lines = new int[_rows];
         for (var row = 0; row < _rows; row++) _lines[row] = LineOf(row);
         var table = _passes[^1].Table + (2 * (_passes[^1].Radix - 1) * _passes[^1].Stride);
-        var vectors = (2 * 8 * _blockStride) + (2 * TOps.Count) + _rows + (2 * _rows) + _rows;
+        var vectors = (2 * 8 * _blockStride) + (2 * TOps.Count) + _rows + (2 * (_rows / TOps.Count) * (TOps.Count - 1)) + _rows;
         _memory = new(vectors, table);
         _work = _memory.Take(2 * 8 * _blockStride);
         _scratch = _memory.Take(2 * TOps.Count);
         _window = _memory.Take(_rows);
-        _laneTwiddles = _memory.Take(2 * _rows);
+        _laneTwiddles = _memory.Take(2 * (_rows / TOps.Count) * (TOps.Count - 1));
         _power = _memory.Take(_rows);
         _twiddles = _memory.TakeNumbers(table);
         Prepare();
@@ -123,10 +123,13 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
                     (to[1], to[0]) = Math.SinCos(-2 * Math.PI * (j * q) / (radix * stride));
                 }
         var lanes = (double*)_laneTwiddles;
+        // Behind the transposition a vector holds one lane of as many rows; lane 0 is not turned.
         for (var row = 0; row < _rows; row++)
-            for (var lane = 0; lane < TOps.Count; lane++)
-                (lanes[(((2 * row) + 1) * TOps.Count) + lane], lanes[(2 * row * TOps.Count) + lane]) =
-                    Math.SinCos(-2 * Math.PI * ((long)lane * _lines[row]) / _points);
+            for (var lane = 1; lane < TOps.Count; lane++)
+            {
+                var to = lanes + (((2 * ((row / TOps.Count * (TOps.Count - 1)) + lane - 1)) * TOps.Count) + (row % TOps.Count));
+                (to[TOps.Count], to[0]) = Math.SinCos(-2 * Math.PI * ((long)lane * _lines[row]) / _points);
+            }
     }
 
     /// <summary>The line of the transform over m that comes to lie in a row.</summary>
@@ -232,17 +235,17 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
     private void AcrossLanes(int block, int rows)
     {
         var row = block * _rowsOfBlock;
-        TVector* x = _work + (2 * block * _blockStride), w = _laneTwiddles + (2 * row), power = _power + row, re = _scratch, im = _scratch + TOps.Count;
-        for (var at = 0; at + TOps.Count <= rows; at += TOps.Count, power += TOps.Count)
+        TVector* x = _work + (2 * block * _blockStride), w = _laneTwiddles + (2 * (row / TOps.Count) * (TOps.Count - 1)), power = _power + row, re = _scratch, im = _scratch + TOps.Count;
+        for (var at = 0; at + TOps.Count <= rows; at += TOps.Count, power += TOps.Count, x += 2 * TOps.Count)
         {
-            for (var i = 0; i < TOps.Count; i++, x += 2, w += 2)
+            TOps.Transpose((double*)x, 2 * TOps.Count, re);
+            TOps.Transpose((double*)(x + 1), 2 * TOps.Count, im);
+            for (var lane = 1; lane < TOps.Count; lane++, w += 2)
             {
-                TVector real = x[0], imaginary = x[1];
-                x[0] = TOps.MultiplySubtract(real, w[0], TOps.Multiply(imaginary, w[1]));
-                x[1] = TOps.MultiplyAdd(real, w[1], TOps.Multiply(imaginary, w[0]));
+                TVector real = re[lane], imaginary = im[lane];
+                re[lane] = TOps.MultiplySubtract(real, w[0], TOps.Multiply(imaginary, w[1]));
+                im[lane] = TOps.MultiplyAdd(real, w[1], TOps.Multiply(imaginary, w[0]));
             }
-            TOps.Transpose((double*)(x - (2 * TOps.Count)), 2 * TOps.Count, re);
-            TOps.Transpose((double*)(x - (2 * TOps.Count) + 1), 2 * TOps.Count, im);
             if (TOps.Count == 8) SquaresOfEight(re, im, power);
             else if (TOps.Count == 4) SquaresOfFour(re, im, power);
             else
