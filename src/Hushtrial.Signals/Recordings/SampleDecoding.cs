@@ -41,10 +41,11 @@ internal static class SampleDecoding
         // An unsigned sample becomes a signed one by turning its top bit.
         var turn = encoding.Kind == SampleKind.UnsignedInteger ? int.MinValue : 0;
         var i = 0;
-        // Two frames must lie in one 16-byte load; the margin behind the buffer covers the load of the last pair.
-        if (Ssse3.IsSupported && stride + encoding.Bytes <= 16)
+        // Two or four frames must lie in one 16-byte load; the margin behind the buffer covers the load of the last ones.
+        if (Avx2.IsSupported && (3 * stride) + encoding.Bytes <= 16) i = Narrow(ref source, stride, encoding, turn, destination);
+        else if (Ssse3.IsSupported && stride + encoding.Bytes <= 16)
         {
-            var (low, high) = Masks(stride, encoding);
+            var (low, high) = (Mask(stride, encoding, 2, 0), Mask(stride, encoding, 2, 2));
             var top = Vector128.Create(turn);
             ref var to = ref MemoryMarshal.GetReference(destination);
             if (Avx512F.IsSupported)
@@ -76,27 +77,44 @@ internal static class SampleDecoding
         }
     }
 
+    /// <summary>Eight samples at a time from two loads: mono up to 32 bits, two channels of 16; returns how many.</summary>
+    private static int Narrow(ref byte source, int stride, SampleEncoding encoding, int turn, Span<double> destination)
+    {
+        var moves = Mask(stride, encoding, 4, 0);
+        var mask = Vector256.Create(moves, moves);
+        var top = Vector256.Create(turn);
+        ref var to = ref MemoryMarshal.GetReference(destination);
+        var i = 0;
+        for (; i <= destination.Length - 8; i += 8)
+        {
+            ref var p = ref Unsafe.Add(ref source, (nint)i * stride);
+            var bytes = Vector256.Create(Vector128.LoadUnsafe(ref p), Vector128.LoadUnsafe(ref Unsafe.Add(ref p, 4 * stride)));
+            var words = Avx2.Shuffle(bytes, mask).AsInt32() ^ top;
+            if (Avx512F.IsSupported) (Avx512F.ConvertToVector512Double(words) * Vector512.Create(Unit)).StoreUnsafe(ref to, (nuint)i);
+            else
+            {
+                (Avx.ConvertToVector256Double(words.GetLower()) * Vector256.Create(Unit)).StoreUnsafe(ref to, (nuint)i);
+                (Avx.ConvertToVector256Double(words.GetUpper()) * Vector256.Create(Unit)).StoreUnsafe(ref to, (nuint)(i + 4));
+            }
+        }
+        return i;
+    }
+
     /// <summary>Four samples, each in the upper bytes of a 32-bit word.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static Vector128<int> Four(ref byte p, int stride, Vector128<byte> low, Vector128<byte> high) =>
         (Ssse3.Shuffle(Vector128.LoadUnsafe(ref p), low) | Ssse3.Shuffle(Vector128.LoadUnsafe(ref Unsafe.Add(ref p, 2 * stride)), high)).AsInt32();
 
-    /// <summary>Byte moves for frames 0 and 1 (into the lower half) and frames 2 and 3 (into the upper half).</summary>
-    private static (Vector128<byte> Low, Vector128<byte> High) Masks(int stride, SampleEncoding encoding)
+    /// <summary>Byte moves for the first frames of a load, each to the upper bytes of a 32-bit word.</summary>
+    private static Vector128<byte> Mask(int stride, SampleEncoding encoding, int frames, int firstWord)
     {
-        Span<byte> low = stackalloc byte[16], high = stackalloc byte[16];
-        low.Fill(0x80);
-        high.Fill(0x80);
-        for (var frame = 0; frame < 2; frame++)
+        Span<byte> moves = stackalloc byte[16];
+        moves.Fill(0x80);
+        for (var frame = 0; frame < frames; frame++)
             for (var b = 0; b < encoding.Bytes; b++)
-            {
                 // b counts from the least significant byte.
-                var from = (byte)((frame * stride) + (encoding.BigEndian ? encoding.Bytes - 1 - b : b));
-                var to = (4 * frame) + 4 - encoding.Bytes + b;
-                low[to] = from;
-                high[8 + to] = from;
-            }
-        return (Vector128.Create<byte>(low), Vector128.Create<byte>(high));
+                moves[(4 * (firstWord + frame)) + 4 - encoding.Bytes + b] = (byte)((frame * stride) + (encoding.BigEndian ? encoding.Bytes - 1 - b : b));
+        return Vector128.Create<byte>(moves);
     }
 
     private static void Floats(ref byte source, int stride, SampleEncoding encoding, Span<double> destination)
