@@ -73,7 +73,7 @@ public class Kernels
                 var frames = Math.Min(Math.Min(LaneBank<TOps, TVector>.MostFrames, bank.Room), Rate - at);
                 for (var n = 0; n < frames; n++) bank.Input[n] = TOps.Spread(_samples[at + n]);
                 bank.Run(frames, at);
-                bank.TimeWeight(0, frames);
+                bank.RunBetweenReadings(0, frames);
                 bank.Advance(frames);
                 at += frames;
                 if (bank.Room == 0) bank.NextBlock();

@@ -143,7 +143,7 @@ internal sealed unsafe class StripRun<TOps, TVector>
         if (filter)
         {
             _bank.Run(frames, _position);
-            TimeWeight(frames);
+            RunBetweenReadings(frames);
         }
         _bank.Advance(frames);
         _position += frames;
@@ -155,14 +155,14 @@ internal sealed unsafe class StripRun<TOps, TVector>
         return _position;
     }
 
-    /// <summary>F and S of the frames that were filtered last, which begin at the position, and their readings.</summary>
-    private void TimeWeight(int frames)
+    /// <summary>A and Z of the frames that were filtered last, which begin at the position, and the readings of AF and AS.</summary>
+    private void RunBetweenReadings(int frames)
     {
         for (var from = 0; from < frames;)
         {
             var stop = _reading == NoReading ? long.MaxValue : _plan.ReadingAt(_step, _reading) - _position;
             var to = (int)Math.Min(stop, frames);
-            _bank.TimeWeight(from, to - from);
+            _bank.RunBetweenReadings(from, to - from);
             from = to;
             if (to < stop) continue;
             Read(_position + to);
