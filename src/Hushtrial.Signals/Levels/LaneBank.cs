@@ -10,7 +10,7 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     where TVector : unmanaged
 {
     /// <summary>Most frames in one call, an even number: what the bands read stays in the first cache, the rest in the second.</summary>
-    internal static readonly int MostFrames = 1024 / TOps.Count;
+    internal static readonly int MostFrames = Math.Max(256, 1024 / TOps.Count);
 
     // Earlier frames the difference looks back to.
     private const int LookBack = 6;
