@@ -122,7 +122,11 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
             if (factor == 2) LowRateLoops<TOps, TVector>.HalveFirst(input + halving.Middle, halving.Output, count, _firstTaps, _carried);
             else LowRateLoops<TOps, TVector>.Halve(input + halving.Middle, halving.Output, count, _laterTaps);
             input = halving.Output;
-            if (group < _groups.Length && _groups[group].Factor == factor) Run(_groups[group++], input, count, halving.From, chunks, lengths);
+            if (group < _groups.Length && _groups[group].Factor == factor)
+            {
+                if (halving.From + count > _groups[group].Begins) Run(_groups[group], input, count, halving.From, chunks, lengths);
+                group++;
+            }
             halving.From += count;
         }
     }
@@ -288,6 +292,9 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
 
         internal LowRateFilter[] Members { get; } = members;
 
+        /// <summary>The first value of the warm-up that the group has to hear.</summary>
+        internal long Begins { get; } = -members.Max(Settling) / factor;
+
         internal int FirstBand { get; } = firstBand;
 
         internal EdgeShares Edges { get; } = edges;
@@ -307,6 +314,14 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
 
         /// <summary>The first value that is not in any sum yet.</summary>
         internal long Next { get; set; }
+
+        /// <summary>Frames after which a band has forgotten by 200 dB that it began in the middle of a sound. The common numerator is in its input
+        /// already: without its own past it takes the sound for one without, louder by what the numerator takes away at the band.</summary>
+        private static long Settling(LowRateFilter band)
+        {
+            var taken = 60 * Math.Log10(band.Full.Rate / (4 * Math.PI * band.Full.Band.LowerEdge.Hertz));
+            return (long)(band.Full.SettlingFrames * (1 + (Math.Max(0, taken) / 200)));
+        }
 
         internal void Begin()
         {

@@ -26,6 +26,7 @@ internal static unsafe class LowRateLoops<TOps, TVector>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static void HalveFirst(TVector* x, TVector* to, int count, TVector* w, TVector* carried)
     {
+        var minusThree = TOps.Spread(-3);
         TVector w0 = w[0], w1 = w[1], w2 = w[2], w3 = w[3], w4 = w[4], w5 = w[5];
         TVector before = carried[0], before2 = carried[1], before3 = carried[2];
         for (var n = 0; n < count; n += 2, x += 4)
@@ -47,8 +48,8 @@ internal static unsafe class LowRateLoops<TOps, TVector>
             second = TOps.MultiplyAdd(w2, TOps.Add(between, r), second);
             first = TOps.MultiplyAdd(w4, TOps.Add(x[-4], r), first);
             second = TOps.MultiplyAdd(w4, TOps.Add(l, x[6]), second);
-            to[n] = TOps.Add(TOps.Subtract(first, before3), Thrice(TOps.Subtract(before2, before)));
-            to[n + 1] = TOps.Add(TOps.Subtract(second, before2), Thrice(TOps.Subtract(before, first)));
+            to[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(before, before2), TOps.Subtract(first, before3));
+            to[n + 1] = TOps.MultiplyAdd(minusThree, TOps.Subtract(first, before), TOps.Subtract(second, before2));
             (before3, before2, before) = (before, first, second);
         }
         (carried[0], carried[1], carried[2]) = (before, before2, before3);
@@ -163,10 +164,6 @@ internal static unsafe class LowRateLoops<TOps, TVector>
         for (var i = 0; i < 3; i++) (to[2 * i], to[(2 * i) + 1]) = (TOps.Spread(p.Feedback1[i]), TOps.Spread(p.Feedback2[i]));
         (to[6], to[7]) = (TOps.Spread(p.Numerator[1]), TOps.Spread(p.Numerator[2]));
     }
-
-    /// <summary>Three times a value, by additions: the multipliers have enough to do.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static TVector Thrice(TVector x) => TOps.Add(TOps.Add(x, x), x);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static TVector Value(ref TVector u12, TVector u11, ref TVector u22, TVector u21, ref TVector u32, TVector u31, TVector* a, TVector x)
