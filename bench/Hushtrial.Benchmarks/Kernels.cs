@@ -80,18 +80,24 @@ public class Kernels
             }
         };
         const int block = LowRateBank<TOps, TVector>.Block, history = LowRateBank<TOps, TVector>.History;
-        var plan = new ChunkPlan(Rate, 0, 600L * Rate, 0.125);
+        var plan = new ChunkPlan(Rate, 0, 1900L * Rate, 0.125);
         var low = new LowRateBank<TOps, TVector>(plan, set);
         var room = new PinnedVectors<TVector>(history + block);
         var frame = room.Take(history + block) + history;
         for (var n = 0; n < block; n++) frame[n] = TOps.Spread(_samples[n]);
         var chunks = Enumerable.Range(0, TOps.Count).Select(_ => new ChunkRows(Row.Bands + set.Bands.Count, plan.StepsPerChunk, 1)).ToArray();
         var lengths = Enumerable.Repeat(plan.ChunkFrames, TOps.Count).ToArray();
+        // One second after the other, behind the warm-up, in which not all bands run yet.
+        var next = long.MaxValue;
         _low = () =>
         {
-            low.Reset();
+            if (next > plan.ChunkFrames - Rate)
+            {
+                low.Reset();
+                for (next = low.Begins; next < 0; next += block) low.Add(frame, next, chunks, lengths);
+            }
             GC.KeepAlive(room);
-            for (var at = 0; at < Rate; at += block) low.Add(frame, low.Begins + at, chunks, lengths);
+            for (var end = next + Rate; next < end; next += block) low.Add(frame, next, chunks, lengths);
         };
         var transform = new PowerTransform<TOps, TVector>(8192);
         _spectrum = () =>
