@@ -34,7 +34,7 @@ public static class HtmlReport
             var parameters = new Dictionary<string, object?>(StringComparer.Ordinal) { ["Results"] = results, ["Style"] = Style, ["Policy"] = Policy };
             return (await renderer.RenderComponentAsync<ReportDocument>(ParameterView.FromDictionary(parameters))).ToHtmlString();
         });
-        return "<!DOCTYPE html>\n" + (Phrasebook.Current is { } book ? SpokenHtml.In(html, book) : html) + "\n";
+        return "<!DOCTYPE html>\n" + UnbrokenLines.In(Phrasebook.Current is { } book ? SpokenHtml.In(html, book) : html) + "\n";
     }
 
     private static string ReadStyle()

@@ -15,8 +15,8 @@ internal static class Spoken
         using (Phrasebook.Use(Tongue.Of(context).Phrases)) await next(context);
     });
 
-    /// <summary>A page whose texts go through the phrasebook of the work under way; the page itself in English.</summary>
-    public static IResult Page(IResult page) => Phrasebook.Current is { } book ? new InWords(page, book) : page;
+    /// <summary>A page whose texts go through the phrasebook of the work under way, if it is not in English, and whose lines do not end before a unit.</summary>
+    public static IResult Page(IResult page) => new InWords(page, Phrasebook.Current);
 
     /// <summary>What was found and what to do about it, as two sentences in the language of the work under way.</summary>
     public static string Told(Problem problem) => $"{Sentence(problem.Found)} {Phrasebook.Say(problem.Remedy)}";
@@ -24,7 +24,7 @@ internal static class Spoken
     /// <summary>What the rooms below say, as a sentence: a capital in front, a full stop behind.</summary>
     public static string Sentence(string english) => Phrasebook.Say(english) is { Length: > 0 } said ? $"{char.ToUpperInvariant(said[0])}{said[1..]}{(said.EndsWith('.') ? "" : ".")}" : "";
 
-    private sealed class InWords(IResult page, Phrasebook book) : IResult
+    private sealed class InWords(IResult page, Phrasebook? book) : IResult
     {
         public async Task ExecuteAsync(HttpContext httpContext)
         {
@@ -41,7 +41,8 @@ internal static class Spoken
             {
                 response.Body = body;
             }
-            await body.WriteAsync(Encoding.UTF8.GetBytes(SpokenHtml.In(Encoding.UTF8.GetString(written.GetBuffer(), 0, (int)written.Length), book)), httpContext.RequestAborted);
+            var html = Encoding.UTF8.GetString(written.GetBuffer(), 0, (int)written.Length);
+            await body.WriteAsync(Encoding.UTF8.GetBytes(UnbrokenLines.In(book is null ? html : SpokenHtml.In(html, book))), httpContext.RequestAborted);
         }
     }
 }

@@ -38,13 +38,13 @@ public sealed class GroundRecordingTests(OneBrowser browser)
         // A sine of this amplitude lies 20 lg amplitude − 3.01 dB below full scale squared: 94 dB there are 117.0 dB at full scale.
         // A browser that is kept waiting loses samples: one in ten is half a decibel.
         var fullScale = 94 - (20 * Math.Log10(amplitude / Math.Sqrt(2)));
-        var said = page.Locator("main").GetByText(new Regex("0 dB re full scale is [0-9.]+ dB"));
+        var said = page.Locator("main").GetByText(new Regex(@"0\sdB re full scale is [0-9.]+\sdB"));
         await Expect(said).ToBeVisibleAsync();
-        Assert.Equal(fullScale, double.Parse(Regex.Match((await said.TextContentAsync())!, "full scale is ([0-9.]+) dB").Groups[1].Value, CultureInfo.InvariantCulture), 0.6);
+        Assert.Equal(fullScale, double.Parse(Regex.Match((await said.TextContentAsync())!, @"full scale is ([0-9.]+)\sdB").Groups[1].Value, CultureInfo.InvariantCulture), 0.6);
         Assert.Contains("kind: tone", workspace.Workspace.Library.Find(trial)!.Draft.Text, StringComparison.Ordinal);
         await CheckAsync("lower tone");
         await CheckAsync("higher tone");
-        await Expect(page.Locator("main")).ToContainTextAsync(new Regex("Two tones before\\s*[−-]?0\\.[0-9]{2} dB apart instead of 20"));
+        await Expect(page.Locator("main")).ToContainTextAsync(new Regex("Two tones before\\s*[−-]?0\\.[0-9]{2}\\sdB apart instead of 20"));
         Assert.Empty(workspace.Complaints);
     }
 }

@@ -40,7 +40,7 @@ public sealed class GroundPageTests(OneBrowser browser)
             var trial = workspace.Workspace.Library.ImportFolder(folder.FullName).Trial!.Id;
             using var visitor = await Visitor.EnterAsync(workspace.Workspace);
             using var answer = await visitor.AskAsync("GET", $"/trials/{trial:N}/ground");
-            var html = WebUtility.HtmlDecode(await answer.Content.ReadAsStringAsync(TestContext.Current.CancellationToken));
+            var html = WebUtility.HtmlDecode(await answer.Content.ReadAsStringAsync(TestContext.Current.CancellationToken)).Replace('\u00A0', ' ');
             Assert.Contains("0 dB re full scale is 123.00 dB", html, StringComparison.Ordinal);
             Assert.Contains("20.00 dB apart: nothing moves the gain between the two.", html, StringComparison.Ordinal);
             Assert.Contains("18.00 dB apart instead of 20 ± 0.5 dB", html, StringComparison.Ordinal);
@@ -68,7 +68,7 @@ public sealed class GroundPageTests(OneBrowser browser)
         async Task<string> PageAsync()
         {
             using var answer = await visitor.AskAsync("GET", $"/trials/{trial:N}/ground");
-            return WebUtility.HtmlDecode(await answer.Content.ReadAsStringAsync(TestContext.Current.CancellationToken));
+            return WebUtility.HtmlDecode(await answer.Content.ReadAsStringAsync(TestContext.Current.CancellationToken)).Replace('\u00A0', ' ');
         }
         var html = await PageAsync();
         for (var n = 0; n < 600 && !html.Contains("own open-ear takes", StringComparison.Ordinal); n++)
