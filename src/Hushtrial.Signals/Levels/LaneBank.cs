@@ -46,7 +46,7 @@ internal sealed unsafe class LaneBank<TOps, TVector>
         _loops = Loops(_common, _full);
         foreach (var (first, second) in _loops) _begins[first] = _begins[second] = Math.Min(_begins[first], _begins[second]);
         var bandStates = StatesOfBand * _full;
-        _memory = new(History + BlockFrames + (2 * MostFrames) + (2 * RowLength) + bandStates + PairLoops<TOps, TVector>.InMemory);
+        _memory = new(History + BlockFrames + (2 * MostFrames) + (2 * RowLength) + bandStates + (PairLoops<TOps, TVector>.InMemory * _loops.Count));
         _input = _memory.Take(History + BlockFrames);
         _difference = _memory.Take(MostFrames);
         _plainDifference = _memory.Take(MostFrames);
@@ -54,7 +54,7 @@ internal sealed unsafe class LaneBank<TOps, TVector>
         Step = _memory.Take(RowLength);
         _bandStates = _memory.Take(bandStates);
         _stateVectors = bandStates;
-        _inMemory = _memory.Take(PairLoops<TOps, TVector>.InMemory);
+        _inMemory = _memory.Take(PairLoops<TOps, TVector>.InMemory * _loops.Count);
         _weightings = new(set, MostFrames, Piece, Step);
     }
 
@@ -80,6 +80,12 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     internal void Reset()
     {
         _memory.Clear();
+        var memory = _inMemory;
+        foreach (var (first, second) in _loops)
+        {
+            if (first != second) PairLoops<TOps, TVector>.Coefficients(_set.Bands[first], _set.Bands[second], memory);
+            memory += PairLoops<TOps, TVector>.InMemory;
+        }
         _weightings.Reset();
         Array.Clear(_running);
         _filled = 0;
@@ -119,8 +125,6 @@ internal sealed unsafe class LaneBank<TOps, TVector>
                 RunBands(frames, beginning: true, position);
             }
         }
-        var bound = TOps.Spread(Stillness.Below);
-        for (var i = 0; i < _stateVectors; i++) _bandStates[i] = TOps.ZeroBelow(_bandStates[i], bound);
     }
 
     /// <summary>A and Z with their F and S, of some of the frames that went through <see cref="Run"/> last: A is read in between.</summary>
@@ -131,28 +135,34 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     /// <summary>Takes the frames at <see cref="Input"/> into the block, filtered or not.</summary>
     internal void Advance(int frames) => _filled += frames;
 
-    /// <summary>Begins the next block.</summary>
+    /// <summary>Begins the next block, and sets to zero what has rung out. Within a block a slow state does not get from that bound to the subnormal
+    /// numbers, two hundred powers of ten below it, and a fast one soon falls through them.</summary>
     internal void NextBlock()
     {
+        var bound = TOps.Spread(Stillness.Below);
+        for (var i = 0; i < _stateVectors; i++) _bandStates[i] = TOps.ZeroBelow(_bandStates[i], bound);
+        _weightings.Still();
         Buffer.MemoryCopy(_input + BlockFrames, _input, History * sizeof(TVector), History * sizeof(TVector));
         _filled = 0;
     }
 
     private void RunBands(int frames, bool beginning, long position)
     {
+        var memory = _inMemory - PairLoops<TOps, TVector>.InMemory;
         foreach (var (first, second) in _loops)
         {
+            memory += PairLoops<TOps, TVector>.InMemory;
             if (beginning ? _running[first] || position + frames <= _begins[first] : !_running[first]) continue;
             _running[first] = _running[second] = true;
             TVector* s = _bandStates + (StatesOfBand * first), t = _bandStates + (StatesOfBand * second);
-            var (p, q) = (_set.Bands[first], _set.Bands[second]);
             ref var sum = ref Piece[Row.Bands + first];
             ref var other = ref Piece[Row.Bands + second];
-            if (first == second) sum = first < _common ? BandLoops<TOps, TVector>.Three(p, _difference, s, frames) : BandLoops<TOps, TVector>.ThreeFitted(p, _plainDifference, s, _inMemory, frames);
-            else if (second >= _common) (sum, other) = PairLoops<TOps, TVector>.PlainAndFitted(p, q, _difference, _plainDifference, s, t, _inMemory, frames);
+            if (first == second)
+                sum = first < _common ? BandLoops<TOps, TVector>.Three(_set.Bands[first], _difference, s, frames) : BandLoops<TOps, TVector>.ThreeFitted(_set.Bands[first], _plainDifference, s, memory, frames);
+            else if (second >= _common) (sum, other) = PairLoops<TOps, TVector>.PlainAndFitted(_difference, _plainDifference, s, t, memory, frames);
             // Two bands at a time take 26 registers: only the widest vectors come with 32.
-            else if (TOps.Count == 8) (sum, other) = BandLoops<TOps, TVector>.ThreeTwice(p, q, _difference, s, t, frames);
-            else (sum, other) = PairLoops<TOps, TVector>.Plain(p, q, _difference, s, t, _inMemory, frames);
+            else if (TOps.Count == 8) (sum, other) = BandLoops<TOps, TVector>.ThreeTwice(_set.Bands[first], _set.Bands[second], _difference, s, t, frames);
+            else (sum, other) = PairLoops<TOps, TVector>.Plain(_difference, s, t, memory, frames);
         }
     }
 

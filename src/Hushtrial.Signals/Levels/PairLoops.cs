@@ -14,25 +14,20 @@ internal static unsafe class PairLoops<TOps, TVector>
     where TOps : struct, ILanes<TVector>
     where TVector : unmanaged
 {
-    /// <summary>Vectors of memory that a loop wants.</summary>
+    /// <summary>Vectors of memory that a loop wants for its coefficients, and one that nobody reads: the store to it keeps the others in memory.</summary>
     internal const int InMemory = 15;
 
-    // Where the store goes that keeps the coefficients in memory; nobody reads it.
     private const int Unread = 14;
 
     /// <summary>Two bands behind (1 − z⁻²)³; returns the sums of their squares.</summary>
-    /// <param name="p">The first band.</param>
-    /// <param name="q">The second.</param>
     /// <param name="d">The differences.</param>
     /// <param name="s">States of the first band.</param>
     /// <param name="t">Those of the second.</param>
-    /// <param name="m">Room for <see cref="InMemory"/> vectors.</param>
+    /// <param name="m">The coefficients of both (<see cref="Coefficients"/>).</param>
     /// <param name="frames">How many.</param>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    internal static (TVector First, TVector Second) Plain(BandFilter p, BandFilter q, TVector* d, TVector* s, TVector* t, TVector* m, int frames)
+    internal static (TVector First, TVector Second) Plain(TVector* d, TVector* s, TVector* t, TVector* m, int frames)
     {
-        Coefficients(p, m);
-        Coefficients(q, m + 6);
         TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], sum = default;
         TVector v11 = t[0], v12 = t[1], v21 = t[2], v22 = t[3], v31 = t[4], v32 = t[5], other = default;
         var n = 0;
@@ -53,20 +48,15 @@ internal static unsafe class PairLoops<TOps, TVector>
     }
 
     /// <summary>A band behind (1 − z⁻²)³, and one with two fitted zeros behind (1 − z⁻¹)³, which look at the states of its last section.</summary>
-    /// <param name="p">The first band.</param>
-    /// <param name="q">The second.</param>
     /// <param name="d">The differences for the first.</param>
     /// <param name="e">Those for the second.</param>
     /// <param name="s">States of the first band.</param>
     /// <param name="t">Those of the second.</param>
-    /// <param name="m">Room for <see cref="InMemory"/> vectors.</param>
+    /// <param name="m">The coefficients of both (<see cref="Coefficients"/>).</param>
     /// <param name="frames">How many.</param>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    internal static (TVector First, TVector Second) PlainAndFitted(BandFilter p, BandFilter q, TVector* d, TVector* e, TVector* s, TVector* t, TVector* m, int frames)
+    internal static (TVector First, TVector Second) PlainAndFitted(TVector* d, TVector* e, TVector* s, TVector* t, TVector* m, int frames)
     {
-        Coefficients(p, m);
-        Coefficients(q, m + 6);
-        (m[12], m[13]) = (TOps.Spread(q.Numerator![1]), TOps.Spread(q.Numerator[2]));
         TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], sum = default;
         TVector v11 = t[0], v12 = t[1], v21 = t[2], v22 = t[3], v31 = t[4], v32 = t[5], other = default;
         var n = 0;
@@ -132,8 +122,17 @@ internal static unsafe class PairLoops<TOps, TVector>
         m[Unread] = u32;
     }
 
-    private static void Coefficients(BandFilter p, TVector* m)
+    /// <summary>Lays out the coefficients of two bands as the loops read them.</summary>
+    /// <param name="p">The first band.</param>
+    /// <param name="q">The second.</param>
+    /// <param name="m">Receives <see cref="InMemory"/> vectors.</param>
+    internal static void Coefficients(BandFilter p, BandFilter q, TVector* m)
     {
-        for (var i = 0; i < 3; i++) (m[2 * i], m[(2 * i) + 1]) = (TOps.Spread(p.Feedback1[i]), TOps.Spread(p.Feedback2[i]));
+        for (var i = 0; i < 3; i++)
+        {
+            (m[2 * i], m[(2 * i) + 1]) = (TOps.Spread(p.Feedback1[i]), TOps.Spread(p.Feedback2[i]));
+            (m[6 + (2 * i)], m[7 + (2 * i)]) = (TOps.Spread(q.Feedback1[i]), TOps.Spread(q.Feedback2[i]));
+        }
+        if (q.Numerator is not null) (m[12], m[13]) = (TOps.Spread(q.Numerator[1]), TOps.Spread(q.Numerator[2]));
     }
 }

@@ -56,15 +56,20 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
         (m[ZLow], m[ZLow + 1]) = (TOps.Spread(filters.ZLow.Feedback1), TOps.Spread(filters.ZLow.Feedback2));
     }
 
+    /// <summary>Sets to zero what has rung out.</summary>
+    internal void Still()
+    {
+        var bound = TOps.Spread(Stillness.Below);
+        for (var i = 0; i < StatesOfC + StatesOfAAndZ; i++) _states[i] = TOps.ZeroBelow(_states[i], bound);
+        for (var i = 0; i < Row.Sums; i++) _step[Row.Last + i] = TOps.ZeroBelow(_step[Row.Last + i], bound);
+    }
+
     /// <summary>C with F, S and its peak.</summary>
     /// <param name="x">The frames.</param>
     /// <param name="frames">How many.</param>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal void RunC(TVector* x, int frames)
     {
-        var bound = TOps.Spread(Stillness.Below);
-        for (var i = 0; i < StatesOfC + StatesOfAAndZ; i++) _states[i] = TOps.ZeroBelow(_states[i], bound);
-        for (var i = 0; i < Row.Sums; i++) _step[Row.Last + i] = TOps.ZeroBelow(_step[Row.Last + i], bound);
         (_piece[Row.Energy], _piece[Row.Energy + 2]) = (default, default);
 
         TVector* m = _coefficients, s = _states, to = _weighted, last = _step + Row.Last, largest = _step + Row.Largest;
