@@ -78,12 +78,12 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
         var n = 0;
         for (; n + 1 < frames; n += 2)
         {
-            to[n] = FrameOfC(ref s2, s1, ref t2, t1, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, ref mostSlow, m, x[n]);
-            to[n + 1] = FrameOfC(ref s1, s2, ref t1, t2, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, ref mostSlow, m, x[n + 1]);
+            to[n] = FrameOfC(ref s2, s1, ref t2, t1, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, ref mostSlow, m, x + n);
+            to[n + 1] = FrameOfC(ref s1, s2, ref t1, t2, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, ref mostSlow, m, x + n + 1);
         }
         if (n < frames)
         {
-            to[n] = FrameOfC(ref s2, s1, ref t2, t1, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, ref mostSlow, m, x[n]);
+            to[n] = FrameOfC(ref s2, s1, ref t2, t1, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, ref mostSlow, m, x + n);
             (s1, s2, t1, t2) = (s2, s1, t2, t1);
         }
         (s[0], s[1], s[2], s[3], s[4]) = (s1, s2, t1, t2, t3);
@@ -106,15 +106,15 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
         var n = 0;
         for (; n + 1 < frames; n += 2)
         {
-            Weigh(HighPass(ref a2, a1, m + ALow, c[n]), ref sumA, ref af, ref aS, ref maf, ref mas, m);
-            Weigh(HighPass(ref z2, z1, m + ZLow, x[n]), ref sumZ, ref zf, ref zs, ref mzf, ref mzs, m);
-            Weigh(HighPass(ref a1, a2, m + ALow, c[n + 1]), ref sumA, ref af, ref aS, ref maf, ref mas, m);
-            Weigh(HighPass(ref z1, z2, m + ZLow, x[n + 1]), ref sumZ, ref zf, ref zs, ref mzf, ref mzs, m);
+            Weigh(HighPass(ref a2, a1, m, ALow, c + n), ref sumA, ref af, ref aS, ref maf, ref mas, m);
+            Weigh(HighPass(ref z2, z1, m, ZLow, x + n), ref sumZ, ref zf, ref zs, ref mzf, ref mzs, m);
+            Weigh(HighPass(ref a1, a2, m, ALow, c + n + 1), ref sumA, ref af, ref aS, ref maf, ref mas, m);
+            Weigh(HighPass(ref z1, z2, m, ZLow, x + n + 1), ref sumZ, ref zf, ref zs, ref mzf, ref mzs, m);
         }
         if (n < frames)
         {
-            Weigh(HighPass(ref a2, a1, m + ALow, c[n]), ref sumA, ref af, ref aS, ref maf, ref mas, m);
-            Weigh(HighPass(ref z2, z1, m + ZLow, x[n]), ref sumZ, ref zf, ref zs, ref mzf, ref mzs, m);
+            Weigh(HighPass(ref a2, a1, m, ALow, c + n), ref sumA, ref af, ref aS, ref maf, ref mas, m);
+            Weigh(HighPass(ref z2, z1, m, ZLow, x + n), ref sumZ, ref zf, ref zs, ref mzf, ref mzs, m);
             (a1, a2, z1, z2) = (a2, a1, z2, z1);
         }
         (s[0], s[1], s[2], s[3]) = (a1, a2, z1, z2);
@@ -126,9 +126,9 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
     /// <summary>One frame of C: the high-pass of its low poles, the high poles, then three zeros, which take the three states before.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static TVector FrameOfC(ref TVector s2, TVector s1, ref TVector t2, TVector t1, ref TVector t3, ref TVector sum, ref TVector peak,
-        ref TVector fast, ref TVector slow, ref TVector mostFast, ref TVector mostSlow, TVector* m, TVector x)
+        ref TVector fast, ref TVector slow, ref TVector mostFast, ref TVector mostSlow, TVector* m, TVector* frame)
     {
-        x = HighPass(ref s2, s1, m + CLow, x);
+        var x = HighPass(ref s2, s1, m, CLow, frame);
         var y = TOps.Multiply(t3, m[CZeros + 2]);
         t3 = t2;
         y = TOps.MultiplyAdd(t2, m[CZeros + 1], y);
@@ -143,13 +143,14 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
         return y;
     }
 
-    /// <summary>Two poles and (1 − z⁻¹)²; the doubling by additions, the multipliers have enough to do.</summary>
+    /// <summary>Two poles and (1 − z⁻¹)². The doubling is by additions, the multipliers have enough to do; and the frame comes from memory by an addition
+    /// of its own, so that no register is wanted for it: there are none left, and a state on the stack makes every frame wait.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static TVector HighPass(ref TVector older, TVector newer, TVector* m, TVector x)
+    private static TVector HighPass(ref TVector older, TVector newer, TVector* m, int low, TVector* x)
     {
         var before = TOps.Subtract(TOps.Subtract(older, newer), newer);
-        older = TOps.MultiplyAdd(older, m[1], x);
-        older = TOps.MultiplyAdd(newer, m[0], older);
+        older = TOps.Add(TOps.Multiply(older, m[low + 1]), *x);
+        older = TOps.MultiplyAdd(newer, m[low], older);
         return TOps.Add(before, older);
     }
 
