@@ -18,8 +18,7 @@ internal sealed class LowRateFilter
 
     private const int Taps = 3;
     private const int Rounds = 8;
-    private const int MostHalvings = 6;
-    // Lowest reduced rate, Hz.
+    // Lowest reduced rate, Hz; lower ones would save next to nothing, and know a jump too early (decision 0045).
     private const double LowestRate = 2700;
     // What a band may pass of a tone at half the reduced rate: sampled there, its power comes out as anything between nothing and twice what it is.
     private const double MostAtHalfRate = 1.3e-5;
@@ -59,7 +58,7 @@ internal sealed class LowRateFilter
     internal double Gain { get; }
 
     /// <summary>Halvings that pay at a sampling rate.</summary>
-    internal static int Halvings(int rate) => Math.Clamp((int)Math.Log2(rate / LowestRate), 0, MostHalvings);
+    internal static int Halvings(int rate) => Math.Max(0, (int)Math.Log2(rate / LowestRate));
 
     /// <summary>The reduced filter for a band, or null where it has to run at the full rate.</summary>
     internal static LowRateFilter? Find(BandFilter filter) => _known.GetOrAdd(new(filter.Band, filter.Rate), (_, f) =>
@@ -112,6 +111,7 @@ internal sealed class LowRateFilter
             // Below half the reduced rate amplitude and phase count; above it a tone comes out folded, and its power counts.
             var error = hertz < half ? 2 * new Phasor(got.Re - wanted.Re, got.Im - wanted.Im).Magnitude * wanted.Magnitude
                 : Math.Abs((got.Re * got.Re) + (got.Im * got.Im) - power);
+            // 10^(0.001/10) − 1 of a power, not below that of 60 dB under the tone.
             worst = Math.Max(worst, error / (2.3e-4 * Math.Max(power, 1e-6)));
         }
         foreach (var f in Frequencies()) Look(f);

@@ -11,12 +11,4 @@ internal static class Sections<TOps, TVector>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     internal static TVector Poles(ref TVector older, TVector newer, TVector p1, TVector p2, TVector x) =>
         older = TOps.MultiplyAdd(p1, newer, TOps.MultiplyAdd(p2, older, x));
-
-    /// <summary>Two poles and (1 − z⁻¹)².</summary>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    internal static TVector HighPass(ref TVector older, TVector newer, TVector p1, TVector p2, TVector minusTwo, TVector x)
-    {
-        var before = TOps.MultiplyAdd(minusTwo, newer, older);
-        return TOps.Add(before, Poles(ref older, newer, p1, p2, x));
-    }
 }
