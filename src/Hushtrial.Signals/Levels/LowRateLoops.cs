@@ -31,19 +31,11 @@ internal static unsafe class LowRateLoops<TOps, TVector>
         TVector before = carried[0], before2 = carried[1], before3 = carried[2];
         for (var n = 0; n < count; n += 2, x += 4)
         {
-            // The two look from x[0] and from x[2]: what the first adds on the right is the second's left one pair further out.
-            TVector left = x[-1], between = x[1], right = x[3];
-            var first = TOps.Multiply(w1, TOps.Add(left, between));
-            var second = TOps.Multiply(w1, TOps.Add(between, right));
-            TVector l = x[-3], r = x[5];
-            first = TOps.MultiplyAdd(w3, TOps.Add(l, right), first);
-            second = TOps.MultiplyAdd(w3, TOps.Add(left, r), second);
-            first = TOps.MultiplyAdd(w5, TOps.Add(x[-5], r), first);
-            second = TOps.MultiplyAdd(w5, TOps.Add(l, x[7]), second);
-            (between, right) = (x[0], x[2]);
+            OddFrames(x, w1, w3, w5, out var first, out var second);
+            TVector between = x[0], right = x[2];
             first = TOps.MultiplyAdd(w0, between, first);
             second = TOps.MultiplyAdd(w0, right, second);
-            (l, r) = (x[-2], x[4]);
+            TVector l = x[-2], r = x[4];
             first = TOps.MultiplyAdd(w2, TOps.Add(l, right), first);
             second = TOps.MultiplyAdd(w2, TOps.Add(between, r), second);
             first = TOps.MultiplyAdd(w4, TOps.Add(x[-4], r), first);
@@ -66,28 +58,36 @@ internal static unsafe class LowRateLoops<TOps, TVector>
         TVector w0 = w[0], w1 = w[1], w2 = w[2], w3 = w[3], w4 = w[4], w5 = w[5], w6 = w[6];
         for (var n = 0; n < count; n += 2, x += 4)
         {
-            TVector left = x[-1], between = x[1], right = x[3];
-            var first = TOps.Multiply(w1, TOps.Add(left, between));
-            var second = TOps.Multiply(w1, TOps.Add(between, right));
-            TVector l = x[-3], r = x[5];
-            first = TOps.MultiplyAdd(w3, TOps.Add(l, right), first);
-            second = TOps.MultiplyAdd(w3, TOps.Add(left, r), second);
-            first = TOps.MultiplyAdd(w5, TOps.Add(x[-5], r), first);
-            second = TOps.MultiplyAdd(w5, TOps.Add(l, x[7]), second);
-            (between, right) = (x[0], x[2]);
+            OddFrames(x, w1, w3, w5, out var first, out var second);
+            TVector between = x[0], right = x[2];
             var firstEven = TOps.Multiply(w0, between);
             var secondEven = TOps.Multiply(w0, right);
-            (l, r) = (x[-2], x[4]);
+            TVector l = x[-2], r = x[4];
             firstEven = TOps.MultiplyAdd(w2, TOps.Add(l, right), firstEven);
             secondEven = TOps.MultiplyAdd(w2, TOps.Add(between, r), secondEven);
-            (left, right) = (x[-4], x[6]);
-            firstEven = TOps.MultiplyAdd(w4, TOps.Add(left, r), firstEven);
+            (between, right) = (x[-4], x[6]);
+            firstEven = TOps.MultiplyAdd(w4, TOps.Add(between, r), firstEven);
             secondEven = TOps.MultiplyAdd(w4, TOps.Add(l, right), secondEven);
             firstEven = TOps.MultiplyAdd(w6, TOps.Add(x[-6], right), firstEven);
-            secondEven = TOps.MultiplyAdd(w6, TOps.Add(left, x[8]), secondEven);
+            secondEven = TOps.MultiplyAdd(w6, TOps.Add(between, x[8]), secondEven);
             to[n] = TOps.Add(first, firstEven);
             to[n + 1] = TOps.Add(second, secondEven);
         }
+    }
+
+    /// <summary>What the frames at odd distances add to two neighbouring outputs, which look from x[0] and from x[2]: what the first adds on the right
+    /// is the second's left one pair further out, and every frame is loaded once.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static void OddFrames(TVector* x, TVector w1, TVector w3, TVector w5, out TVector first, out TVector second)
+    {
+        TVector left = x[-1], between = x[1], right = x[3];
+        first = TOps.Multiply(w1, TOps.Add(left, between));
+        second = TOps.Multiply(w1, TOps.Add(between, right));
+        TVector l = x[-3], r = x[5];
+        first = TOps.MultiplyAdd(w3, TOps.Add(l, right), first);
+        second = TOps.MultiplyAdd(w3, TOps.Add(left, r), second);
+        first = TOps.MultiplyAdd(w5, TOps.Add(x[-5], r), first);
+        second = TOps.MultiplyAdd(w5, TOps.Add(l, x[7]), second);
     }
 
     /// <summary>Filters one band; returns the sum of its squares.</summary>
