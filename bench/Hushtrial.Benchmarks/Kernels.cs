@@ -99,11 +99,9 @@ public class Kernels
             GC.KeepAlive(room);
             for (var end = next + Rate; next < end; next += block) low.Add(frame, next, chunks, lengths);
         };
-        var transform = new PowerTransform<TOps, TVector>(8192);
-        _spectrum = () =>
-        {
-            for (var at = 0; at + 12_288 <= Rate; at += 8192) transform.Add(_samples.AsSpan(at, 8192), _samples.AsSpan(at + 4096, 8192));
-        };
+        var tables = new TransformTables<TOps, TVector>(8192);
+        var (transform, halves) = (new PowerTransform<TOps, TVector>(tables), new SegmentHalves<TOps, TVector>(tables));
+        _spectrum = () => transform.Take(_samples, halves);
     }
 
     private sealed class Take(double[] samples) : SampleSource

@@ -60,7 +60,8 @@ internal readonly unsafe struct EightLanes : ILanes<Vector512<double>>
     public static Vector512<double> MultiplyAdd(Vector512<double> a, Vector512<double> b, Vector512<double> c) => Vector512.MultiplyAddEstimate(a, b, c);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static Vector512<double> MultiplySubtract(Vector512<double> a, Vector512<double> b, Vector512<double> c) => Vector512.MultiplyAddEstimate(a, b, -c);
+    public static Vector512<double> MultiplySubtract(Vector512<double> a, Vector512<double> b, Vector512<double> c) =>
+        Avx512F.IsSupported ? Avx512F.FusedMultiplySubtract(a, b, c) : (a * b) - c;
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector512<double> Multiply(Vector512<double> a, Vector512<double> b) => a * b;
@@ -122,7 +123,8 @@ internal readonly unsafe struct FourLanes : ILanes<Vector256<double>>
     public static Vector256<double> MultiplyAdd(Vector256<double> a, Vector256<double> b, Vector256<double> c) => Vector256.MultiplyAddEstimate(a, b, c);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static Vector256<double> MultiplySubtract(Vector256<double> a, Vector256<double> b, Vector256<double> c) => Vector256.MultiplyAddEstimate(a, b, -c);
+    public static Vector256<double> MultiplySubtract(Vector256<double> a, Vector256<double> b, Vector256<double> c) =>
+        Fma.IsSupported ? Fma.MultiplySubtract(a, b, c) : (a * b) - c;
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector256<double> Multiply(Vector256<double> a, Vector256<double> b) => a * b;
@@ -172,7 +174,8 @@ internal readonly unsafe struct TwoLanes : ILanes<Vector128<double>>
     public static Vector128<double> MultiplyAdd(Vector128<double> a, Vector128<double> b, Vector128<double> c) => Vector128.MultiplyAddEstimate(a, b, c);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static Vector128<double> MultiplySubtract(Vector128<double> a, Vector128<double> b, Vector128<double> c) => Vector128.MultiplyAddEstimate(a, b, -c);
+    public static Vector128<double> MultiplySubtract(Vector128<double> a, Vector128<double> b, Vector128<double> c) =>
+        Fma.IsSupported ? Fma.MultiplySubtract(a, b, c) : (a * b) - c;
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector128<double> Multiply(Vector128<double> a, Vector128<double> b) => a * b;

@@ -50,7 +50,7 @@ public sealed class NarrowBandSpectrum
 /// <summary>Narrow-band analysis by averaged, overlapped Fourier transforms (Welch 1967, doi 10.1109/TAU.1967.1161901).</summary>
 public static class NarrowBand
 {
-    private const int PairFrames = 32_768;
+    private const int ReadFrames = 16_384;
 
     // Parts of a span that are averaged each for itself: as many whatever the number of threads, so that the result does not depend on it.
     private const int Parts = 8;
@@ -81,55 +81,56 @@ public static class NarrowBand
         if (frameCount < points || frameCount > samples.Frames - firstFrame)
             throw new ArgumentOutOfRangeException(nameof(frameCount), frameCount, $"A span of {points} to {samples.Frames - firstFrame} frames is wanted.");
 
-        var half = points / 2;
-        var segments = ((frameCount - points) / half) + 1;
-        // Two segments make one transform: a part holds an even number of them.
-        var inPart = Math.Max(FewestSegmentsInPart, ((segments + (2 * Parts) - 1) / (2 * Parts)) * 2);
-        var powers = new double[(int)((segments + inPart - 1) / inPart)][];
-        void Measure(int part)
-        {
-            var (from, mine) = (part * inPart, powers[part] = new double[points]);
-            var (first, count) = (firstFrame + (from * half), Math.Min(inPart, segments - from));
-            if (VectorWidth.Lanes == 8) Add<EightLanes, Vector512<double>>(samples, channel, first, count, mine, cancellation);
-            else if (VectorWidth.Lanes == 4) Add<FourLanes, Vector256<double>>(samples, channel, first, count, mine, cancellation);
-            else Add<TwoLanes, Vector128<double>>(samples, channel, first, count, mine, cancellation);
-        }
-        if (maxThreads == 1 || powers.Length == 1)
-            for (var part = 0; part < powers.Length; part++) Measure(part);
-        else
-            Parallel.For(0, powers.Length, new ParallelOptions { MaxDegreeOfParallelism = maxThreads, CancellationToken = cancellation }, Measure);
-        var power = powers[0];
-        foreach (var other in powers.AsSpan(1))
-            for (var k = 0; k < points; k++) power[k] += other[k];
+        var (span, power) = (new Span(samples, channel, firstFrame, ((frameCount - points) / (points / 2)) + 1), new double[points]);
+        if (VectorWidth.Lanes == 8) Add<EightLanes, Vector512<double>>(span, power, maxThreads, cancellation);
+        else if (VectorWidth.Lanes == 4) Add<FourLanes, Vector256<double>>(span, power, maxThreads, cancellation);
+        else Add<TwoLanes, Vector128<double>>(span, power, maxThreads, cancellation);
 
         // Σw² = 3/8·N for the Hann window; one-sided, so the lines between 0 Hz and half the rate count twice.
-        var scale = 1 / (0.375 * points * samples.SampleRate * segments);
+        var half = points / 2;
+        var scale = 1 / (0.375 * points * samples.SampleRate * span.Segments);
         var density = new double[half + 1];
-        for (var k = 0; k <= half; k++)
-            density[k] = (k == 0 || k == half ? power[k] : power[k] + power[points - k]) * scale;
-        return new(samples.SampleRate, points, segments, density);
+        for (var k = 0; k <= half; k++) density[k] = (k == 0 || k == half ? power[k] : power[k] + power[points - k]) * scale;
+        return new(samples.SampleRate, points, span.Segments, density);
     }
 
-    /// <summary>Adds the power of every segment. Two make one complex transform: |A_k|² + |B_k|² = (|X_k|² + |X_(N−k)|²)/2.</summary>
-    internal static void Add<TOps, TVector>(SampleSource samples, int channel, long firstFrame, long segments, double[] power, CancellationToken cancellation)
+    private readonly record struct Span(SampleSource Samples, int Channel, long FirstFrame, long Segments);
+
+    /// <summary>Adds the power of every segment, part by part.</summary>
+    private static void Add<TOps, TVector>(Span span, double[] power, int maxThreads, CancellationToken cancellation)
         where TOps : struct, ILanes<TVector>
         where TVector : unmanaged
     {
-        var (points, half) = (power.Length, power.Length / 2);
-        var transform = new PowerTransform<TOps, TVector>(points);
-        // Several pairs of segments for one read; the last half segment of a read is the first of the next.
-        var most = 2 * Math.Max(1, PairFrames / points);
-        var (frames, silence) = (new double[(most + 1) * half], new double[points]);
-        for (var s = 0L; s < segments; s += most)
+        var (tables, half) = (new TransformTables<TOps, TVector>(power.Length), power.Length / 2);
+        // Two segments make one transform: a part holds an even number of them.
+        var inPart = Math.Max(FewestSegmentsInPart, (span.Segments + (2 * Parts) - 1) / (2 * Parts) * 2);
+        var powers = new double[(int)((span.Segments + inPart - 1) / inPart)][];
+        (PowerTransform<TOps, TVector>, SegmentHalves<TOps, TVector>, double[]) Room() => (new(tables), new(tables), new double[Math.Max(ReadFrames, half)]);
+        void Measure(int part, (PowerTransform<TOps, TVector> Transform, SegmentHalves<TOps, TVector> Halves, double[] Buffer) room)
         {
-            cancellation.ThrowIfCancellationRequested();
-            var count = (int)Math.Min(most, segments - s);
-            var kept = s == 0 ? 0 : half;
-            if (kept > 0) frames.AsSpan(most * half, half).CopyTo(frames);
-            samples.Read(channel, firstFrame + (s * half) + kept, frames.AsSpan(kept, ((count + 1) * half) - kept));
-            for (var i = 0; i < count; i += 2)
-                transform.Add(frames.AsSpan(i * half, points), i + 1 < count ? frames.AsSpan((i + 1) * half, points) : silence);
+            var (at, end) = (part * inPart * half, (Math.Min(span.Segments, (part + 1) * inPart) + 1) * half);
+            for (; at < end; at += room.Buffer.Length)
+            {
+                cancellation.ThrowIfCancellationRequested();
+                var frames = room.Buffer.AsSpan(0, (int)Math.Min(room.Buffer.Length, end - at));
+                span.Samples.Read(span.Channel, span.FirstFrame + at, frames);
+                room.Transform.Take(frames, room.Halves);
+            }
+            room.Transform.End(room.Halves);
+            room.Transform.AddTo(powers[part] = new double[power.Length]);
         }
-        transform.AddTo(power);
+        if (maxThreads == 1 || powers.Length == 1)
+        {
+            var room = Room();
+            for (var part = 0; part < powers.Length; part++) Measure(part, room);
+        }
+        else
+            Parallel.For(0, powers.Length, new ParallelOptions { MaxDegreeOfParallelism = maxThreads, CancellationToken = cancellation }, Room, (part, _, room) =>
+            {
+                Measure(part, room);
+                return room;
+            }, _ => { });
+        foreach (var part in powers)
+            for (var k = 0; k < power.Length; k++) power[k] += part[k];
     }
 }

@@ -1,4 +1,5 @@
 using System.Runtime.CompilerServices;
+using System.Runtime.Intrinsics;
 
 namespace Hushtrial.Signals.Levels;
 
@@ -14,146 +15,131 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
 {
     private const double HalfRoot = 0.70710678118654752440;
 
-    private readonly int _points;
-    private readonly int _rows;
-    private readonly int _rowsOfBlock;
-    private readonly int _blockStride;
-    private readonly (int Radix, int Stride, int Table)[] _passes;
-    private readonly int[] _lines;
+    private readonly TransformTables<TOps, TVector> _tables;
     private readonly PinnedVectors<TVector> _memory;
     private readonly TVector* _work;
     private readonly TVector* _scratch;
-    private readonly TVector* _window;
-    private readonly TVector* _laneTwiddles;
     private readonly TVector* _power;
-    private readonly double* _twiddles;
 
-    /// <param name="points">Frames of a segment, a power of two from 256 on.</param>
-    internal PowerTransform(int points)
+    /// <param name="tables">Window and factors.</param>
+    internal PowerTransform(TransformTables<TOps, TVector> tables)
     {
-        (_points, _rows) = (points, points / TOps.Count);
-        _rowsOfBlock = _rows / 8;
-        // Rows that lie a multiple of 4096 bytes apart would fall into the same few lines of the first cache.
-        _blockStride = _rowsOfBlock < 64 ? _rowsOfBlock : _rowsOfBlock + 1;
-        _passes = Passes(_rows);
-        _lines = new int[_rows];
-        for (var row = 0; row < _rows; row++) _lines[row] = LineOf(row);
-        var table = _passes[^1].Table + (2 * (_passes[^1].Radix - 1) * _passes[^1].Stride);
-        var vectors = (2 * 8 * _blockStride) + (2 * TOps.Count) + _rows + (2 * (_rows / TOps.Count) * (TOps.Count - 1)) + _rows;
-        _memory = new(vectors, table);
-        _work = _memory.Take(2 * 8 * _blockStride);
+        _tables = tables;
+        _memory = new((16 * tables.Stride) + (2 * TOps.Count) + tables.Rows);
+        _work = _memory.Take(16 * tables.Stride);
         _scratch = _memory.Take(2 * TOps.Count);
-        _window = _memory.Take(_rows);
-        _laneTwiddles = _memory.Take(2 * (_rows / TOps.Count) * (TOps.Count - 1));
-        _power = _memory.Take(_rows);
-        _twiddles = _memory.TakeNumbers(table);
-        Prepare();
+        _power = _memory.Take(tables.Rows);
     }
 
-    /// <summary>Adds |X|² of the windowed segments.</summary>
-    /// <param name="first">A segment.</param>
-    /// <param name="second">Another one, or as many zeros.</param>
-    internal void Add(ReadOnlySpan<double> first, ReadOnlySpan<double> second)
+    /// <summary>Takes frames of a recording, and adds |X|² of every two segments that they complete.</summary>
+    /// <param name="frames">The next frames, any number.</param>
+    /// <param name="halves">The halves of this recording so far.</param>
+    internal void Take(ReadOnlySpan<double> frames, SegmentHalves<TOps, TVector> halves)
     {
-        if (first.Length != _points) throw new ArgumentException($"A segment has {_points} frames.", nameof(first));
-        if (second.Length != _points) throw new ArgumentException($"A segment has {_points} frames.", nameof(second));
-        fixed (double* a = first, b = second)
+        while (!frames.IsEmpty)
         {
-            for (var block = 0; block < 8; block++)
-            {
-                var skip = block * _rowsOfBlock;
-                Window((TVector*)a + skip, (TVector*)b + skip, _window + skip, _work + (2 * block * _blockStride), _rowsOfBlock);
-            }
+            frames = frames[halves.Take(frames)..];
+            if (halves.Count < 3) return;
+            WindowAndEight(halves[0], halves[1], halves[2]);
+            AddSquares();
+            halves.Advance();
         }
-        Eight(_work, 2 * _blockStride, _rowsOfBlock, _twiddles);
+    }
+
+    /// <summary>Adds |X|² of a last segment that is not one of two, and forgets the halves.</summary>
+    internal void End(SegmentHalves<TOps, TVector> halves)
+    {
+        if (halves.Count == 2)
+        {
+            WindowAlone(halves[0], halves[1]);
+            Eight(_work, 2 * _tables.Stride, _tables.RowsOfBlock, _tables.Factors);
+            AddSquares();
+        }
+        halves.Clear();
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private void AddSquares()
+    {
+        var (rows, passes) = (_tables.RowsOfBlock, _tables.Passes);
         for (var block = 0; block < 8; block++)
         {
-            var start = _work + (2 * block * _blockStride);
-            for (var pass = 1; pass < _passes.Length; pass++)
+            var start = _work + (2 * block * _tables.Stride);
+            for (var pass = 1; pass < passes.Length; pass++)
             {
-                var (radix, stride, table) = _passes[pass];
-                for (var at = 0; at < _rowsOfBlock; at += radix * stride)
-                    if (radix == 8) Eight(start + (2 * at), 2 * stride, stride, _twiddles + table);
-                    else if (stride > 1) Four(start + (2 * at), 2 * stride, stride, _twiddles + table);
-                if (radix == 4 && stride == 1) LastFour(start, _rowsOfBlock);
+                var (radix, stride, table) = passes[pass];
+                for (var at = 0; at < rows; at += radix * stride)
+                    if (radix == 8) Eight(start + (2 * at), 2 * stride, stride, _tables.Factors + table);
+                    else if (stride > 1) Four(start + (2 * at), 2 * stride, stride, _tables.Factors + table);
+                if (radix == 4 && stride == 1 && !TransformTables<TOps, TVector>.InRegisters) LastFour(start, rows);
             }
-            if (_rowsOfBlock >= TOps.Count) AcrossLanes(block, _rowsOfBlock);
+            if (rows >= TOps.Count) AcrossLanes(block, rows);
         }
         // Blocks of fewer rows than lanes lie side by side.
-        if (_rowsOfBlock < TOps.Count) AcrossLanes(0, _rows);
+        if (rows < TOps.Count) AcrossLanes(0, _tables.Rows);
     }
 
     /// <summary>Adds the sums so far to Σ|X_k|², k = 0…points − 1, and forgets them.</summary>
     internal void AddTo(Span<double> power)
     {
         var sums = (double*)_power;
-        for (var row = 0; row < _rows; row++)
+        for (var row = 0; row < _tables.Rows; row++)
         {
             var (group, inGroup) = (row / TOps.Count, row % TOps.Count);
-            var k = _lines[row];
-            for (var j = 0; j < TOps.Count; j++) power[k + (_rows * j)] += sums[(((group * TOps.Count) + j) * TOps.Count) + inGroup];
+            var k = _tables.Lines[row];
+            for (var j = 0; j < TOps.Count; j++) power[k + (_tables.Rows * j)] += sums[(((group * TOps.Count) + j) * TOps.Count) + inGroup];
         }
-        new Span<double>(sums, _points).Clear();
+        new Span<double>(sums, _tables.Points).Clear();
     }
 
-    private static (int Radix, int Stride, int Table)[] Passes(int rows)
-    {
-        var passes = new List<(int, int, int)>();
-        var table = 0;
-        while (rows > 1)
-        {
-            // 8 as long as a 4 or two can end it.
-            var radix = rows % 8 == 0 && rows != 16 ? 8 : 4;
-            passes.Add((radix, rows / radix, table));
-            table += 2 * (radix - 1) * (rows / radix);
-            rows /= radix;
-        }
-        return [.. passes];
-    }
-
-    private void Prepare()
-    {
-        var window = (double*)_window;
-        for (var i = 0; i < _points; i++) window[i] = 0.5 - (0.5 * Math.Cos(2 * Math.PI * i / _points));
-        foreach (var (radix, stride, table) in _passes)
-            for (var j = 0; j < stride; j++)
-                for (var q = 1; q < radix; q++)
-                {
-                    var to = _twiddles + table + (2 * (((radix - 1) * j) + q - 1));
-                    (to[1], to[0]) = Math.SinCos(-2 * Math.PI * (j * q) / (radix * stride));
-                }
-        var lanes = (double*)_laneTwiddles;
-        // Behind the transposition a vector holds one lane of as many rows; lane 0 is not turned.
-        for (var row = 0; row < _rows; row++)
-            for (var lane = 1; lane < TOps.Count; lane++)
-            {
-                var to = lanes + (((2 * ((row / TOps.Count * (TOps.Count - 1)) + lane - 1)) * TOps.Count) + (row % TOps.Count));
-                (to[TOps.Count], to[0]) = Math.SinCos(-2 * Math.PI * ((long)lane * _lines[row]) / _points);
-            }
-    }
-
-    /// <summary>The line of the transform over m that comes to lie in a row.</summary>
-    private int LineOf(int row)
-    {
-        var (line, weight) = (0, 1);
-        foreach (var (radix, stride, _) in _passes)
-        {
-            line += weight * (row / stride);
-            row %= stride;
-            weight *= radix;
-        }
-        return line;
-    }
-
+    /// <summary>Two segments under the window, the first as real part, and the first butterflies of eight rows.</summary>
+    /// <remarks>The second half of the first segment is the first of the other, and half a period on the window is 1 − w.</remarks>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static void Window(TVector* a, TVector* b, TVector* window, TVector* to, int rows)
+    private void WindowAndEight(TVector* x, TVector* middle, TVector* last)
     {
-        for (var i = 0; i < rows; i++)
+        TVector h = TOps.Spread(HalfRoot), minusH = TOps.Spread(-HalfRoot);
+        TVector* window = _tables.Window, to = _work;
+        var w = _tables.Factors;
+        int from = _tables.Stride, stride = 2 * from, rows = _tables.RowsOfBlock;
+        for (var j = 0; j < rows; j++, x++, middle++, last++, window++, to += 2, w += 14)
         {
-            var w = window[i];
-            to[2 * i] = TOps.Multiply(a[i], w);
-            to[(2 * i) + 1] = TOps.Multiply(b[i], w);
+            TVector* x1 = to + stride, x2 = x1 + stride, x3 = x2 + stride, x4 = x3 + stride, x5 = x4 + stride, x6 = x5 + stride, x7 = x6 + stride;
+            Pair(x, middle, last, window, out var a0r, out var a0i, out var a4r, out var a4i);
+            Pair(x + (2 * from), middle + (2 * from), last + (2 * from), window + (2 * from), out var a2r, out var a2i, out var a6r, out var a6i);
+            Pair(x + from, middle + from, last + from, window + from, out var a1r, out var a1i, out var a5r, out var a5i);
+            Pair(x + (3 * from), middle + (3 * from), last + (3 * from), window + (3 * from), out var a3r, out var a3i, out var a7r, out var a7i);
+            Even(a0r, a0i, a1r, a1i, a2r, a2i, a3r, a3i, w, to, x2, x4, x6);
+            Odd(a4r, a4i, a5r, a5i, a6r, a6i, a7r, a7i, h, minusH, w, x1, x3, x5, x7);
         }
+    }
+
+    /// <summary>Windowed values half a segment apart: their sum and their difference.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static void Pair(TVector* x, TVector* middle, TVector* last, TVector* window, out TVector sumR, out TVector sumI, out TVector differenceR, out TVector differenceI)
+    {
+        TVector w = *window, m = *middle, e = *last;
+        var rising = TOps.Multiply(m, w);
+        var falling = TOps.Subtract(m, rising);
+        sumR = TOps.MultiplyAdd(*x, w, falling);
+        differenceR = TOps.MultiplySubtract(*x, w, falling);
+        var minusEnd = TOps.MultiplySubtract(e, w, e);
+        sumI = TOps.Subtract(rising, minusEnd);
+        differenceI = TOps.Add(rising, minusEnd);
+    }
+
+    /// <summary>One segment under the window.</summary>
+    private void WindowAlone(TVector* x, TVector* middle)
+    {
+        var stride = _tables.Stride;
+        for (var block = 0; block < 4; block++)
+            for (var i = 0; i < _tables.RowsOfBlock; i++)
+            {
+                var from = (block * stride) + i;
+                TVector* to = _work + (2 * from), half = to + (8 * stride);
+                var w = _tables.Window[from];
+                (to[0], to[1]) = (TOps.Multiply(x[from], w), default);
+                (half[0], half[1]) = (TOps.Subtract(middle[from], TOps.Multiply(middle[from], w)), default);
+            }
     }
 
     /// <summary>Stores x·w for one twiddle factor w.</summary>
@@ -178,24 +164,37 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
             TVector a1r = TOps.Add(x1[0], x5[0]), a1i = TOps.Add(x1[1], x5[1]), a5r = TOps.Subtract(x1[0], x5[0]), a5i = TOps.Subtract(x1[1], x5[1]);
             TVector a3r = TOps.Add(x3[0], x7[0]), a3i = TOps.Add(x3[1], x7[1]), a7r = TOps.Subtract(x3[0], x7[0]), a7i = TOps.Subtract(x3[1], x7[1]);
 
-            // Even lines: a transform of four.
-            TVector b0r = TOps.Add(a0r, a2r), b0i = TOps.Add(a0i, a2i), b2r = TOps.Subtract(a0r, a2r), b2i = TOps.Subtract(a0i, a2i);
-            TVector b1r = TOps.Add(a1r, a3r), b1i = TOps.Add(a1i, a3i), b3r = TOps.Subtract(a1r, a3r), b3i = TOps.Subtract(a1i, a3i);
-            x[0] = TOps.Add(b0r, b1r);
-            x[1] = TOps.Add(b0i, b1i);
-            Turn(TOps.Subtract(b0r, b1r), TOps.Subtract(b0i, b1i), w + 6, x4);
-            Turn(TOps.Add(b2r, b3i), TOps.Subtract(b2i, b3r), w + 2, x2);
-            Turn(TOps.Subtract(b2r, b3i), TOps.Add(b2i, b3r), w + 10, x6);
-
-            // Odd lines: the same with a5 and a7 turned by an eighth and three eighths, √½·(1 ∓ i).
-            TVector ur = TOps.Subtract(a5r, a7r), ui = TOps.Subtract(a5i, a7i), vr = TOps.Add(a5r, a7r), vi = TOps.Add(a5i, a7i);
-            TVector d0r = TOps.Add(a4r, a6i), d0i = TOps.Subtract(a4i, a6r), d2r = TOps.Subtract(a4r, a6i), d2i = TOps.Add(a4i, a6r);
-            TVector er = TOps.Add(ur, vi), ei = TOps.Subtract(ui, vr), fr = TOps.Add(vr, ui), fi = TOps.Subtract(vi, ur);
-            Turn(TOps.MultiplyAdd(h, er, d0r), TOps.MultiplyAdd(h, ei, d0i), w, x1);
-            Turn(TOps.MultiplyAdd(minusH, er, d0r), TOps.MultiplyAdd(minusH, ei, d0i), w + 8, x5);
-            Turn(TOps.MultiplyAdd(h, fi, d2r), TOps.MultiplyAdd(minusH, fr, d2i), w + 4, x3);
-            Turn(TOps.MultiplyAdd(minusH, fi, d2r), TOps.MultiplyAdd(h, fr, d2i), w + 12, x7);
+            Even(a0r, a0i, a1r, a1i, a2r, a2i, a3r, a3i, w, x, x2, x4, x6);
+            Odd(a4r, a4i, a5r, a5i, a6r, a6i, a7r, a7i, h, minusH, w, x1, x3, x5, x7);
         }
+    }
+
+    /// <summary>The even lines of a transform of eight: one of four.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static void Even(TVector a0r, TVector a0i, TVector a1r, TVector a1i, TVector a2r, TVector a2i, TVector a3r, TVector a3i,
+        double* w, TVector* x, TVector* x2, TVector* x4, TVector* x6)
+    {
+        TVector b0r = TOps.Add(a0r, a2r), b0i = TOps.Add(a0i, a2i), b2r = TOps.Subtract(a0r, a2r), b2i = TOps.Subtract(a0i, a2i);
+        TVector b1r = TOps.Add(a1r, a3r), b1i = TOps.Add(a1i, a3i), b3r = TOps.Subtract(a1r, a3r), b3i = TOps.Subtract(a1i, a3i);
+        x[0] = TOps.Add(b0r, b1r);
+        x[1] = TOps.Add(b0i, b1i);
+        Turn(TOps.Subtract(b0r, b1r), TOps.Subtract(b0i, b1i), w + 6, x4);
+        Turn(TOps.Add(b2r, b3i), TOps.Subtract(b2i, b3r), w + 2, x2);
+        Turn(TOps.Subtract(b2r, b3i), TOps.Add(b2i, b3r), w + 10, x6);
+    }
+
+    /// <summary>The odd lines: the same with a5 and a7 turned by an eighth and three eighths, √½·(1 ∓ i).</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static void Odd(TVector a4r, TVector a4i, TVector a5r, TVector a5i, TVector a6r, TVector a6i, TVector a7r, TVector a7i,
+        TVector h, TVector minusH, double* w, TVector* x1, TVector* x3, TVector* x5, TVector* x7)
+    {
+        TVector ur = TOps.Subtract(a5r, a7r), ui = TOps.Subtract(a5i, a7i), vr = TOps.Add(a5r, a7r), vi = TOps.Add(a5i, a7i);
+        TVector d0r = TOps.Add(a4r, a6i), d0i = TOps.Subtract(a4i, a6r), d2r = TOps.Subtract(a4r, a6i), d2i = TOps.Add(a4i, a6r);
+        TVector er = TOps.Add(ur, vi), ei = TOps.Subtract(ui, vr), fr = TOps.Add(vr, ui), fi = TOps.Subtract(vi, ur);
+        Turn(TOps.MultiplyAdd(h, er, d0r), TOps.MultiplyAdd(h, ei, d0i), w, x1);
+        Turn(TOps.MultiplyAdd(minusH, er, d0r), TOps.MultiplyAdd(minusH, ei, d0i), w + 8, x5);
+        Turn(TOps.MultiplyAdd(h, fi, d2r), TOps.MultiplyAdd(minusH, fr, d2i), w + 4, x3);
+        Turn(TOps.MultiplyAdd(minusH, fi, d2r), TOps.MultiplyAdd(h, fr, d2i), w + 12, x7);
     }
 
     /// <summary>Butterflies of four rows.</summary>
@@ -234,8 +233,15 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void AcrossLanes(int block, int rows)
     {
-        var row = block * _rowsOfBlock;
-        TVector* x = _work + (2 * block * _blockStride), w = _laneTwiddles + (2 * (row / TOps.Count) * (TOps.Count - 1)), power = _power + row, re = _scratch, im = _scratch + TOps.Count;
+        var row = block * _tables.RowsOfBlock;
+        TVector* x = _work + (2 * block * _tables.Stride), w = _tables.LaneFactors + (2 * (row / TOps.Count) * TransformTables<TOps, TVector>.TurnedLanes);
+        TVector* power = _power + row, re = _scratch, im = _scratch + TOps.Count;
+        if (TransformTables<TOps, TVector>.InRegisters)
+        {
+            if (_tables.Passes[^1].Radix == 4) FourAcross.WithLastFour((Vector256<double>*)x, (Vector256<double>*)w, (Vector256<double>*)power, rows);
+            else FourAcross.Alone((Vector256<double>*)x, (Vector256<double>*)w, (Vector256<double>*)power, rows);
+            return;
+        }
         for (var at = 0; at + TOps.Count <= rows; at += TOps.Count, power += TOps.Count, x += 2 * TOps.Count)
         {
             TOps.Transpose((double*)x, 2 * TOps.Count, re);
