@@ -9,9 +9,15 @@ namespace Hushtrial.Signals.Levels;
 /// 44.1 kHz is 5512.5 samples, and the sample that straddles an edge is shared out by its overlap.</remarks>
 internal sealed class ChunkPlan
 {
-    /// <summary>Audio filtered and thrown away before a chunk, s: S has then risen to within 0.0015 dB of a steady level, and every band
-    /// (each begins when it must, the one at 20 Hz 3.8 s before) has forgotten its start by 200 dB.</summary>
-    internal const double WarmUpSeconds = 8;
+    /// <summary>Audio filtered and thrown away before a chunk, s: every band (each begins when it must, the one at 20 Hz 3.6 s before) has forgotten
+    /// its start by 200 dB, and S lacks 0.08 dB of a steady level, which <see cref="SpanTally"/> adds.</summary>
+    internal const double WarmUpSeconds = 4;
+
+    /// <summary>The same before a span inside a recording, s, where nothing can be added: S has then risen to within 0.0015 dB of a steady level.</summary>
+    internal const double LongestWarmUpSeconds = 8;
+
+    // Time from which on a maximum of S can take what is lacking as of the middle of its step.
+    private const double EarlySeconds = 4;
 
     // Whole blocks of the halvings lie before a chunk.
     private const int WarmUpGrid = 1024;
@@ -33,7 +39,8 @@ internal sealed class ChunkPlan
         StepsPerChunk = (int)(ChunkFrames * 1000 / StepMilliframes);
         // F and S are read at least every 1/128 s.
         ReadingsPerStep = Math.Max(1, (int)Math.Ceiling(stepSeconds * 128));
-        WarmUp = (int)Math.Ceiling(WarmUpSeconds * rate / WarmUpGrid) * WarmUpGrid;
+        (WarmUp, WarmUpOfFirst) = (OnGrid(WarmUpSeconds), OnGrid(Math.Clamp(firstFrame / (double)rate, WarmUpSeconds, LongestWarmUpSeconds)));
+        EarlySteps = (int)Math.Ceiling(EarlySeconds / stepSeconds);
     }
 
     internal int Rate { get; }
@@ -56,6 +63,15 @@ internal sealed class ChunkPlan
     /// <summary>Frames filtered before a chunk.</summary>
     internal int WarmUp { get; }
 
+    /// <summary>Frames filtered before the first chunk.</summary>
+    internal int WarmUpOfFirst { get; }
+
+    /// <summary>Steps at the beginning of a chunk in which maxima of S are kept piece by piece.</summary>
+    internal int EarlySteps { get; }
+
+    /// <summary>Most frames in such a piece: 2.5 ms, in which S falls by 0.01 dB.</summary>
+    internal int EarlyPiece => Rate / 400;
+
     /// <summary>Number of steps of the span, the last perhaps shorter.</summary>
     internal int Steps => (int)(((Frames * 1000) + StepMilliframes - 1) / StepMilliframes);
 
@@ -72,4 +88,6 @@ internal sealed class ChunkPlan
 
     /// <summary>The share of the frame at the end of a step that still belongs to the step; 0 when the edge falls between frames.</summary>
     internal double ShareAtEnd(int step) => (step + 1) * StepMilliframes % 1000 / 1000.0;
+
+    private int OnGrid(double seconds) => (int)Math.Ceiling(seconds * Rate / WarmUpGrid) * WarmUpGrid;
 }

@@ -5,7 +5,7 @@ using Hushtrial.Signals.Recordings;
 namespace Hushtrial.Signals.Levels;
 
 /// <summary>What one chunk came to: a row per step, and the readings of AF and AS between.</summary>
-internal sealed class ChunkRows(int rowLength, int steps, int readings)
+internal sealed class ChunkRows(int rowLength, int steps, int readings, int earlyPieces = 0)
 {
     private readonly double[] _rows = new double[rowLength * (steps + 1)];
 
@@ -15,6 +15,9 @@ internal sealed class ChunkRows(int rowLength, int steps, int readings)
 
     /// <summary>F and S sums at the start of the chunk, in the order of <see cref="Row.Last"/>.</summary>
     internal double[] SumsAtStart { get; } = new double[Row.Sums];
+
+    /// <summary>Maxima of S in the first steps, piece by piece: the middle of the piece in frames from the start of the chunk, then AS, CS and ZS.</summary>
+    internal List<double> EarlyMaxima { get; } = new(4 * earlyPieces);
 
     internal double[] Fast { get; } = new double[readings];
 
@@ -62,8 +65,12 @@ internal sealed unsafe class StripRun<TOps, TVector>
         _bank = new(set);
         _low = new(plan, set);
         _chunks = new ChunkRows[TOps.Count];
+        // A piece ends early where a step ends, or a block.
+        var early = Math.Min(plan.EarlySteps, plan.StepsPerChunk);
+        var earlyFrames = early * plan.StepMilliframes / 1000;
+        var pieces = (int)((earlyFrames / plan.EarlyPiece) + (earlyFrames / LowRateBank<TOps, TVector>.Block)) + (2 * early);
         for (var lane = 0; lane < TOps.Count; lane++)
-            _chunks[lane] = new(Row.Bands + set.Bands.Count, plan.StepsPerChunk, (plan.StepsPerChunk * plan.ReadingsPerStep) + 1);
+            _chunks[lane] = new(Row.Bands + set.Bands.Count, plan.StepsPerChunk, (plan.StepsPerChunk * plan.ReadingsPerStep) + 1, pieces);
     }
 
     /// <summary>The chunks of the last run.</summary>
@@ -80,12 +87,18 @@ internal sealed unsafe class StripRun<TOps, TVector>
         {
             _length[lane] = _frames[lane] = Math.Max(0, _plan.FramesOf(firstChunk + lane));
             (_chunks[lane].Steps, _chunks[lane].Readings) = (0, 0);
+            _chunks[lane].EarlyMaxima.Clear();
         }
         _bank.Reset();
         _low.Reset();
-        _position = -_plan.WarmUp;
+        _position = -(firstChunk == 0 ? _plan.WarmUpOfFirst : _plan.WarmUp);
+        _step = 0;
         _readFrom = long.MinValue / 2;
         _reading = NoReading;
+        while (_position < -_plan.WarmUp) Advance(-_plan.WarmUp);
+        // Whatever the number of lanes: chunks beside the first hear no more than others.
+        for (var lane = firstChunk == 0 ? 1 : 0; lane < TOps.Count; lane++)
+            for (var i = 0; i < Row.Sums; i++) Lane(ref _bank.Step[Row.Last + i], lane) = 0;
         while (_position < 0) Advance(0);
         for (var lane = 0; lane < TOps.Count; lane++)
             for (var i = 0; i < Row.Sums; i++)
@@ -122,7 +135,9 @@ internal sealed unsafe class StripRun<TOps, TVector>
         while (!_low.Done(_frames)) Feed(_position + _bank.Room);
     }
 
-    private static double Lane(TVector vector, int lane) => Unsafe.Add(ref Unsafe.As<TVector, double>(ref vector), lane);
+    private static double Lane(TVector vector, int lane) => Lane(ref vector, lane);
+
+    private static ref double Lane(ref TVector vector, int lane) => ref Unsafe.Add(ref Unsafe.As<TVector, double>(ref vector), lane);
 
     /// <summary>Filters up to a place, or less; true when some chunk ends where it stopped.</summary>
     private bool Advance(long stop)
@@ -140,11 +155,8 @@ internal sealed unsafe class StripRun<TOps, TVector>
         var frames = (int)Math.Min(Math.Min(upTo, _readFrom + ReadFrames) - _position, Math.Min(_bank.Room, LaneBank<TOps, TVector>.MostFrames));
         var offset = (int)(_position - _readFrom);
         Interleave((double*)Unsafe.AsPointer(ref _read[0]) + offset, _bank.Input, frames);
-        if (filter)
-        {
-            _bank.Run(frames, _position);
-            RunBetweenReadings(frames);
-        }
+        if (filter && _position >= 0 && _step < _plan.EarlySteps) RunEarly(frames = Math.Min(frames, _plan.EarlyPiece));
+        else if (filter) Run(frames);
         _bank.Advance(frames);
         _position += frames;
         if (_bank.Room == 0)
@@ -153,6 +165,31 @@ internal sealed unsafe class StripRun<TOps, TVector>
             _bank.NextBlock();
         }
         return _position;
+    }
+
+    private void Run(int frames)
+    {
+        _bank.Run(frames, _position);
+        RunBetweenReadings(frames);
+    }
+
+    /// <summary>Keeps the maxima of S of these frames beside those of the step: what S lacks at the beginning of a chunk changes within a step.</summary>
+    private void RunEarly(int frames)
+    {
+        const int slow = Row.Largest + 1;
+        var (a, c, z) = (_bank.Step[slow], _bank.Step[slow + 2], _bank.Step[slow + 4]);
+        _bank.Step[slow] = _bank.Step[slow + 2] = _bank.Step[slow + 4] = default;
+        Run(frames);
+        for (var lane = 0; lane < TOps.Count; lane++)
+        {
+            if (_length[lane] <= _position) continue;
+            var maxima = _chunks[lane].EarlyMaxima;
+            maxima.Add(_position + (frames / 2.0));
+            for (var i = 0; i < 3; i++) maxima.Add(Lane(ref _bank.Step[slow + (2 * i)], lane));
+        }
+        _bank.Step[slow] = TOps.Max(_bank.Step[slow], a);
+        _bank.Step[slow + 2] = TOps.Max(_bank.Step[slow + 2], c);
+        _bank.Step[slow + 4] = TOps.Max(_bank.Step[slow + 4], z);
     }
 
     /// <summary>A and Z of the frames that were filtered last, which begin at the position, and the readings of AF and AS.</summary>
@@ -183,12 +220,13 @@ internal sealed unsafe class StripRun<TOps, TVector>
     /// <summary>Reads the next frames of every chunk; frames before the recording and after the span are silence.</summary>
     private void Fill()
     {
-        _readFrom = _position;
+        // At the same places whatever the warm-up: every chunk is worked through in the same pieces.
+        _readFrom = (long)Math.Floor(_position / (double)ReadFrames) * ReadFrames;
         for (var lane = 0; lane < TOps.Count; lane++)
         {
             var room = _read.AsSpan(lane * RowFrames, ReadFrames);
             var chunkStart = _plan.FirstFrame + ((_firstChunk + lane) * _plan.ChunkFrames);
-            var from = chunkStart + _position;
+            var from = chunkStart + _readFrom;
             // Beyond the chunk, but not beyond the span: the halvings look ahead.
             var to = _length[lane] > 0 ? Math.Min(Math.Min(from + ReadFrames, chunkStart + _length[lane] + LookAhead), _plan.FirstFrame + _plan.Frames) : from;
             var head = (int)Math.Clamp(-from, 0, ReadFrames);

@@ -17,7 +17,7 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
     private const int StatesOfAAndZ = 4;
 
     // Places of the coefficients.
-    private const int CLow = 0, CHigh = 2, CZeros = 4, Fast = 7, Slow = 8, ALow = 9, ZLow = 11, Unread = 13, InMemory = 14;
+    private const int CLow = 0, CHigh = 2, CZeros = 4, Fast = 7, Slow = 8, ALow = 9, ZLow = 11, Unread = 13, MinusTwo = 14, InMemory = 15;
 
     private readonly FilterSet _set;
     private readonly PinnedVectors<TVector> _memory;
@@ -51,6 +51,7 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
         (m[CLow], m[CLow + 1]) = (TOps.Spread(filters.CLow.Feedback1), TOps.Spread(filters.CLow.Feedback2));
         (m[CHigh], m[CHigh + 1]) = (TOps.Spread(filters.CHighFeedback1), TOps.Spread(filters.CHighFeedback2));
         for (var i = 0; i < 3; i++) m[CZeros + i] = TOps.Spread(filters.CHighNumerator[i + 1] / filters.CHighNumerator[0]);
+        m[MinusTwo] = TOps.Spread(-2);
         (m[Fast], m[Slow]) = (TOps.Spread(_set.FastDecay), TOps.Spread(_set.SlowDecay));
         (m[ALow], m[ALow + 1]) = (TOps.Spread(filters.ALow.Feedback1), TOps.Spread(filters.ALow.Feedback2));
         (m[ZLow], m[ZLow + 1]) = (TOps.Spread(filters.ZLow.Feedback1), TOps.Spread(filters.ZLow.Feedback2));
@@ -128,7 +129,7 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
     private static TVector FrameOfC(ref TVector s2, TVector s1, ref TVector t2, TVector t1, ref TVector t3, ref TVector sum, ref TVector peak,
         ref TVector fast, ref TVector slow, ref TVector mostFast, ref TVector mostSlow, TVector* m, TVector* frame)
     {
-        var x = HighPass(ref s2, s1, m, CLow, frame);
+        var x = HighPass(ref s2, s1, m, CLow, frame, spare: true);
         var y = TOps.Multiply(t3, m[CZeros + 2]);
         t3 = t2;
         y = TOps.MultiplyAdd(t2, m[CZeros + 1], y);
@@ -143,13 +144,13 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
         return y;
     }
 
-    /// <summary>Two poles and (1 − z⁻¹)². The doubling is by additions, the multipliers have enough to do; and the frame comes from memory by an addition
-    /// of its own, so that no register is wanted for it: there are none left, and a state on the stack makes every frame wait.</summary>
+    /// <summary>Two poles and (1 − z⁻¹)². Without a spare register the frame comes from memory by an addition of its own: a state on the stack would make
+    /// every frame wait.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static TVector HighPass(ref TVector older, TVector newer, TVector* m, int low, TVector* x)
+    private static TVector HighPass(ref TVector older, TVector newer, TVector* m, int low, TVector* x, bool spare = false)
     {
-        var before = TOps.Subtract(TOps.Subtract(older, newer), newer);
-        older = TOps.Add(TOps.Multiply(older, m[low + 1]), *x);
+        var before = TOps.MultiplyAdd(newer, m[MinusTwo], older);
+        older = spare ? TOps.MultiplyAdd(older, m[low + 1], *x) : TOps.Add(TOps.Multiply(older, m[low + 1]), *x);
         older = TOps.MultiplyAdd(newer, m[low], older);
         return TOps.Add(before, older);
     }
