@@ -8,7 +8,7 @@ namespace Hushtrial.Signals.Calibration;
 /// <remarks>
 /// The tone is measured in Hann-windowed pieces of 0.25 s at its own frequency, so that noise beside it does not count. Checks, with
 /// the limits of the method: level of the pieces within 0.2 dB (standard deviation), harmonic distortion up to 3 %, frequency within
-/// 1 % (warning) or 2 % (error), no clipping, tone well above the noise beside it.
+/// 1 % (warning) or 2 % (error), no clipping, tone well above the noise beside it. Pieces in which samples are missing are left out.
 /// </remarks>
 public static class CalibratorTone
 {
@@ -53,6 +53,13 @@ public static class CalibratorTone
 
         var tone = pieces.Measure(frequency);
         var problems = new List<Problem>();
+        if (tone.HoleAt is { } hole)
+        {
+            var enough = tone.Pieces * PieceSeconds >= LeastSeconds;
+            var holes = CalibrationProblems.Holes(where, tone.WithHoles, tone.WithHoles + tone.Pieces, (double)hole / samples.SampleRate, !enough);
+            if (!enough) return Calibration.Failed(holes, "a calibrator's tone, but too little of it is whole");
+            problems.Add(holes);
+        }
         var level = 10 * Math.Log10(tone.MeanSquare);
         if (level < LeastLevel)
             return Calibration.Failed(CalibrationProblems.ToneWeak(where, level) with { Severity = Severity.Error }, "a calibrator's tone, but it could not be measured");

@@ -9,11 +9,13 @@ namespace Hushtrial.Signals.Calibration;
 /// <param name="LevelSd">Standard deviation of the pieces' levels, dB.</param>
 /// <param name="DistortionPercent">Root sum square of harmonics 2 to 10 (below Nyquist) relative to the tone, %.</param>
 /// <param name="Prominence">Line of the tone relative to the noise in lines beside it, dB.</param>
-/// <param name="Pieces">Number of pieces.</param>
+/// <param name="Pieces">Number of pieces that were measured.</param>
+/// <param name="WithHoles">Pieces left out, since samples are missing in them.</param>
+/// <param name="HoleAt">First frame (of the recording) of the first such piece, or null.</param>
 /// <param name="ClippedAt">First frame (of the recording) that is clipped, or null.</param>
 /// <param name="ClippedHow">How that shows; empty when not clipped.</param>
-internal sealed record ToneReading(double Frequency, double MeanSquare, double LevelSd, double DistortionPercent, double Prominence, int Pieces,
-    long? ClippedAt, string ClippedHow);
+internal sealed record ToneReading(double Frequency, double MeanSquare, double LevelSd, double DistortionPercent, double Prominence, int Pieces, int WithHoles,
+    long? HoleAt, long? ClippedAt, string ClippedHow);
 
 /// <summary>A span of one channel in consecutive pieces, looked at through single spectral lines with a Hann window.</summary>
 /// <remarks>A line's window has its first zero at 2/T = 8 Hz for T = 0.25 s and falls by 18 dB an octave, so that harmonics and the
@@ -22,6 +24,9 @@ internal sealed class TonePieces
 {
     /// <summary>Pieces looked at in the search for the frequency; more bring nothing.</summary>
     private const int SearchPieces = 8;
+
+    /// <summary>Exact zeros in a row, s, that no tone has: samples were lost, and a recorder put zeros in their place.</summary>
+    private const double HoleSeconds = 0.001;
 
     private static readonly double[] _beside = [-40, -32, -24, -16, 16, 24, 32, 40];
 
@@ -68,29 +73,49 @@ internal sealed class TonePieces
         return best == 0 || best == lines.Length - 1 || power[best] < beside * Math.Pow(10, leastProminence / 10) ? null : lines[best];
     }
 
-    /// <summary>Measures the tone in every piece.</summary>
+    /// <summary>Measures the tone in every piece in which no samples are missing.</summary>
     /// <param name="near">Within 2 Hz of it.</param>
+    /// <returns>Its numbers are not to be used when <see cref="ToneReading.Pieces"/> is 0.</returns>
     public ToneReading Measure(double near)
     {
-        var levels = new double[_count];
+        var levels = new List<double>(_count);
+        long? hole = null;
         double energy = 0, harmonics = 0, frequencies = 0, noise = 0;
         var clipping = new Clipping();
         for (var p = 0; p < _count; p++)
         {
             Load(p);
+            if (HasHole(near))
+            {
+                hole ??= _first + ((long)p * _piece.Length);
+                continue;
+            }
             clipping.Take(_piece, _first + ((long)p * _piece.Length));
             var frequency = Refine(near);
             var power = LinePower(frequency);
-            levels[p] = 10 * Math.Log10(Math.Max(power, 1e-30));
+            levels.Add(10 * Math.Log10(Math.Max(power, 1e-30)));
             energy += power;
             frequencies += frequency;
             noise += NoiseBeside(frequency);
             for (var k = 2; k <= 10 && k * frequency < 0.48 * SampleRate; k++) harmonics += LinePower(k * frequency);
         }
-        var mean = levels.Average();
-        var sd = Math.Sqrt(levels.Sum(l => (l - mean) * (l - mean)) / Math.Max(1, _count - 1));
+        var mean = levels.Count > 0 ? levels.Average() : 0;
+        var sd = Math.Sqrt(levels.Sum(l => (l - mean) * (l - mean)) / Math.Max(1, levels.Count - 1));
         var (at, how) = clipping.Result();
-        return new ToneReading(frequencies / _count, energy / _count, sd, 100 * Math.Sqrt(harmonics / energy), 10 * Math.Log10(energy / Math.Max(noise, energy * 1e-20)), _count, at, how);
+        return new ToneReading(frequencies / levels.Count, energy / levels.Count, sd, 100 * Math.Sqrt(harmonics / energy), 10 * Math.Log10(energy / Math.Max(noise, energy * 1e-20)),
+            levels.Count, _count - levels.Count, hole, at, how);
+    }
+
+    /// <summary>Whether the piece is zero for longer than a tone of a few steps is around its crossings.</summary>
+    private bool HasHole(double frequency)
+    {
+        var (least, run) = (SampleRate * Math.Max(HoleSeconds, 0.25 / frequency), 0);
+        foreach (var sample in _piece)
+        {
+            run = sample == 0 ? run + 1 : 0;
+            if (run >= least) return true;
+        }
+        return false;
     }
 
     private void Load(int piece) => _samples.Read(_channel, _first + ((long)piece * _piece.Length), _piece);

@@ -197,7 +197,7 @@ internal static class DocumentShape
         Must("id", new IdentityShape(), "Short name used by conditions."), Can("name", _text, "Name for readers. Default the short name."),
         Must("kind", Words(("over-ear", "cup around the ear"), ("on-ear", "cushion on the ear"), ("in-canal", "ear plug or in-canal device"), ("helmet", "helmet with cups")),
             "Kind; it sets the scatter of fits to expect."),
-        Can("measurable", new YesNoShape(), "no when no microphone fits inside (a moulded plug): it enters by published data only. Default yes."),
+        Can("measurable", new YesNoShape(), "Whether a microphone fits inside. A device without room for one (a moulded plug) enters by published data only. Default yes."),
         Can("mass_g", Number(0.1, 5000, "g"), "Mass."), Can("clamp_n", Number(0, 50, "N"), "Clamp force."),
         Note("clamp_measured", "How the clamp force was measured."), Note("type", "General type."), Note("modes", "Modes it has."), Note("units", "How many units were tried."), Note("serial", "Serial number."),
         Note("age", "Age."), Note("cushions", "Condition of cushions or tips."), Note("band", "Condition of the band."), Note("battery", "Battery and its state."), Note("firmware", "Firmware."),

@@ -166,6 +166,22 @@ public class CalibratorToneTests
     }
 
     [Fact]
+    public void Pieces_with_lost_samples_are_left_out_and_told()
+    {
+        // Zeros for 20 ms every other second.
+        var some = Measure(t => t % 2 is > 1.1 and < 1.12 ? 0 : Sine(0.1)(t), seconds: 10);
+        Assert.Equal(["CAL-020 Warning"], Codes(some));
+        Assert.Equal("samples are missing in 5 of 40 pieces of 0.25 s, first after second 1.00", some.Problems[0].Found);
+        Assert.InRange(some.FullScale!.Value.Decibels - FullScaleOf(0.1), -0.0005, 0.0005);
+        // In nearly every piece: less than a second of whole tone is left.
+        var many = Measure(t => t > 0.75 && t % 0.25 is > 0.1 and < 0.12 ? 0 : Sine(0.1)(t));
+        Assert.Equal(["CAL-020 Error"], Codes(many));
+        Assert.Null(many.FullScale);
+        // A tone of one step of 16 bits stands at zero for a third of its period.
+        Assert.DoesNotContain("CAL-020", string.Join(" ", Codes(Measure(t => Math.Round(Sine(0.9 / 32768, 125)(t) * 32768) / 32768, _ninetyFour with { Frequency = Frequency.FromHertz(125) }))), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void A_weak_tone_and_a_tone_in_noise_are_warned_of()
     {
         Assert.Equal(["CAL-005 Warning"], Codes(Measure(Sine(0.001))));
