@@ -71,7 +71,7 @@ internal static class CalibrationProblems
     public static Problem FrequencyTooHigh(string where, double frequency, int rate) => new("CAL-019", Severity.Error, where,
         Invariant($"a calibrator of {frequency:0.#} Hz on a recording of {rate} Hz"), "31.5 Hz up to a third of the sampling rate", "Correct the calibrator's frequency.");
 
-    public static Problem Holes(string where, int pieces, int of, double second, bool error) => new("CAL-020", error ? Severity.Error : Severity.Warning, where,
-        Invariant($"samples are missing in {pieces} of {of} pieces of 0.25 s, first after second {second:F2}"), "a tone without holes",
-        error ? "The recorder lost samples. Choose a span without holes, or calibrate again." : "The recorder lost samples. These pieces were left out.");
+    public static Problem Holes(string where, double milliseconds, double second, bool error) => new("CAL-020", error ? Severity.Error : Severity.Warning, where,
+        Invariant($"{milliseconds:0} ms of exact zeros in the tone, first at second {second:F2}"), "a tone without holes",
+        error ? "The recorder lost samples. Choose a span without holes, or calibrate again." : "The recorder lost samples. They were left out; what is left of the tone was measured.");
 }

@@ -8,7 +8,7 @@ namespace Hushtrial.Signals.Calibration;
 /// <remarks>
 /// The tone is measured in Hann-windowed pieces of 0.25 s at its own frequency, so that noise beside it does not count. Checks, with
 /// the limits of the method: level of the pieces within 0.2 dB (standard deviation), harmonic distortion up to 3 %, frequency within
-/// 1 % (warning) or 2 % (error), no clipping, tone well above the noise beside it. Pieces in which samples are missing are left out.
+/// 1 % (warning) or 2 % (error), no clipping, tone well above the noise beside it. Samples that the recorder lost are left out.
 /// </remarks>
 public static class CalibratorTone
 {
@@ -53,10 +53,10 @@ public static class CalibratorTone
 
         var tone = pieces.Measure(frequency);
         var problems = new List<Problem>();
-        if (tone.HoleAt is { } hole)
+        if (tone.LostAt is { } lost)
         {
             var enough = tone.Pieces * PieceSeconds >= LeastSeconds;
-            var holes = CalibrationProblems.Holes(where, tone.WithHoles, tone.WithHoles + tone.Pieces, (double)hole / samples.SampleRate, !enough);
+            var holes = CalibrationProblems.Holes(where, 1000.0 * tone.LostFrames / samples.SampleRate, (double)lost / samples.SampleRate, !enough);
             if (!enough) return Calibration.Failed(holes, "a calibrator's tone, but too little of it is whole");
             problems.Add(holes);
         }

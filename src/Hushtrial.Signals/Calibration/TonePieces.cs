@@ -9,13 +9,13 @@ namespace Hushtrial.Signals.Calibration;
 /// <param name="LevelSd">Standard deviation of the pieces' levels, dB.</param>
 /// <param name="DistortionPercent">Root sum square of harmonics 2 to 10 (below Nyquist) relative to the tone, %.</param>
 /// <param name="Prominence">Line of the tone relative to the noise in lines beside it, dB.</param>
-/// <param name="Pieces">Number of pieces that were measured.</param>
-/// <param name="WithHoles">Pieces left out, since samples are missing in them.</param>
-/// <param name="HoleAt">First frame (of the recording) of the first such piece, or null.</param>
+/// <param name="Pieces">Number of pieces that were measured; 0 when samples are missing in all of them.</param>
+/// <param name="LostFrames">Frames for which zeros stand.</param>
+/// <param name="LostAt">The first of them (in the recording), or null.</param>
 /// <param name="ClippedAt">First frame (of the recording) that is clipped, or null.</param>
 /// <param name="ClippedHow">How that shows; empty when not clipped.</param>
-internal sealed record ToneReading(double Frequency, double MeanSquare, double LevelSd, double DistortionPercent, double Prominence, int Pieces, int WithHoles,
-    long? HoleAt, long? ClippedAt, string ClippedHow);
+internal sealed record ToneReading(double Frequency, double MeanSquare, double LevelSd, double DistortionPercent, double Prominence, int Pieces, long LostFrames,
+    long? LostAt, long? ClippedAt, string ClippedHow);
 
 /// <summary>A span of one channel in consecutive pieces, looked at through single spectral lines with a Hann window.</summary>
 /// <remarks>A line's window has its first zero at 2/T = 8 Hz for T = 0.25 s and falls by 18 dB an octave, so that harmonics and the
@@ -28,6 +28,9 @@ internal sealed class TonePieces
     /// <summary>Exact zeros in a row, s, that no tone has: samples were lost, and a recorder put zeros in their place.</summary>
     private const double HoleSeconds = 0.001;
 
+    /// <summary>Most of a piece that may be lost; then it is left out.</summary>
+    private const double MostLost = 0.2;
+
     private static readonly double[] _beside = [-40, -32, -24, -16, 16, 24, 32, 40];
 
     private readonly SampleSource _samples;
@@ -36,6 +39,7 @@ internal sealed class TonePieces
     private readonly int _count;
     private readonly double[] _window;
     private readonly double[] _piece;
+    private readonly double[] _held;
 
     public TonePieces(SampleSource samples, int channel, long first, long frames, double pieceSeconds)
     {
@@ -44,6 +48,7 @@ internal sealed class TonePieces
         _count = (int)(frames / length);
         _piece = new double[length];
         _window = new double[length];
+        _held = new double[length];
         for (var i = 0; i < length; i++) _window[i] = (1 - Math.Cos(2 * Math.PI * (i + 0.5) / length)) / length;
     }
 
@@ -73,49 +78,82 @@ internal sealed class TonePieces
         return best == 0 || best == lines.Length - 1 || power[best] < beside * Math.Pow(10, leastProminence / 10) ? null : lines[best];
     }
 
-    /// <summary>Measures the tone in every piece in which no samples are missing.</summary>
+    /// <summary>Measures the tone in every piece of which enough was recorded.</summary>
     /// <param name="near">Within 2 Hz of it.</param>
-    /// <returns>Its numbers are not to be used when <see cref="ToneReading.Pieces"/> is 0.</returns>
     public ToneReading Measure(double near)
     {
         var levels = new List<double>(_count);
-        long? hole = null;
         double energy = 0, harmonics = 0, frequencies = 0, noise = 0;
         var clipping = new Clipping();
+        var (lostFrames, lostAt) = (0L, (long?)null);
         for (var p = 0; p < _count; p++)
         {
             Load(p);
-            if (HasHole(near))
-            {
-                hole ??= _first + ((long)p * _piece.Length);
-                continue;
-            }
-            clipping.Take(_piece, _first + ((long)p * _piece.Length));
+            var first = _first + ((long)p * _piece.Length);
+            clipping.Take(_piece, first);
+            var (lost, at) = HoldWhole(near);
+            lostFrames += lost;
+            if (lost > 0) lostAt ??= first + at;
+            if (lost > MostLost * _piece.Length) continue;
             var frequency = Refine(near);
-            var power = LinePower(frequency);
+            var power = lost == 0 ? LinePower(frequency) : TakeTone(frequency);
             levels.Add(10 * Math.Log10(Math.Max(power, 1e-30)));
             energy += power;
             frequencies += frequency;
             noise += NoiseBeside(frequency);
             for (var k = 2; k <= 10 && k * frequency < 0.48 * SampleRate; k++) harmonics += LinePower(k * frequency);
         }
-        var mean = levels.Count > 0 ? levels.Average() : 0;
-        var sd = Math.Sqrt(levels.Sum(l => (l - mean) * (l - mean)) / Math.Max(1, levels.Count - 1));
-        var (at, how) = clipping.Result();
-        return new ToneReading(frequencies / levels.Count, energy / levels.Count, sd, 100 * Math.Sqrt(harmonics / energy), 10 * Math.Log10(energy / Math.Max(noise, energy * 1e-20)),
-            levels.Count, _count - levels.Count, hole, at, how);
+        var pieces = levels.Count;
+        var mean = pieces > 0 ? levels.Average() : 0;
+        var sd = Math.Sqrt(levels.Sum(l => (l - mean) * (l - mean)) / Math.Max(1, pieces - 1));
+        var (clippedAt, how) = clipping.Result();
+        return new ToneReading(frequencies / pieces, energy / pieces, sd, 100 * Math.Sqrt(harmonics / energy), 10 * Math.Log10(energy / Math.Max(noise, energy * 1e-20)),
+            pieces, lostFrames, lostAt, clippedAt, how);
     }
 
-    /// <summary>Whether the piece is zero for longer than a tone of a few steps is around its crossings.</summary>
-    private bool HasHole(double frequency)
+    /// <summary>The window without what was lost: zeros in a row for longer than a tone of a few steps is around its crossings.</summary>
+    /// <returns>How many frames, and the first of them.</returns>
+    private (int Lost, int At) HoldWhole(double frequency)
     {
-        var (least, run) = (SampleRate * Math.Max(HoleSeconds, 0.25 / frequency), 0);
-        foreach (var sample in _piece)
+        var least = SampleRate * Math.Max(HoleSeconds, 0.25 / frequency);
+        var (lost, at, run) = (0, 0, 0);
+        _window.CopyTo(_held, 0);
+        for (var i = 0; i <= _piece.Length; i++)
         {
-            run = sample == 0 ? run + 1 : 0;
-            if (run >= least) return true;
+            if (i < _piece.Length && _piece[i] == 0)
+            {
+                run++;
+                continue;
+            }
+            if (run >= least)
+            {
+                if (lost == 0) at = i - run;
+                lost += run;
+                Array.Clear(_held, i - run, run);
+            }
+            run = 0;
         }
-        return false;
+        return (lost, at);
+    }
+
+    /// <summary>Mean square of the tone that fits the frames held best, by weighted least squares; leaves in the piece what the tone is not.</summary>
+    private double TakeTone(double frequency)
+    {
+        var ones = new double[_piece.Length];
+        Array.Fill(ones, 1);
+        var (cosines, minusSines) = Line(_piece, _held, frequency);
+        var (twice, minusTwice) = Line(ones, _held, 2 * frequency);
+        var whole = _held.Sum();
+        // Σw·cos², Σw·sin² and Σw·cos·sin by the double angle.
+        var (cc, ss, cs) = ((whole + twice) / 2, (whole - twice) / 2, -minusTwice / 2);
+        var determinant = (cc * ss) - (cs * cs);
+        var (a, b) = (((cosines * ss) + (minusSines * cs)) / determinant, ((-minusSines * cc) - (cosines * cs)) / determinant);
+        for (var i = 0; i < _piece.Length; i++)
+        {
+            var (sin, cos) = Math.SinCos(2 * Math.PI * frequency * i / SampleRate);
+            _piece[i] = _held[i] == 0 ? 0 : _piece[i] - (a * cos) - (b * sin);
+        }
+        return ((a * a) + (b * b)) / 2;
     }
 
     private void Load(int piece) => _samples.Read(_channel, _first + ((long)piece * _piece.Length), _piece);
