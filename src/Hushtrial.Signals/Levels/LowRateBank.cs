@@ -145,8 +145,8 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
         var room = Kept + (Block / group.Factor);
         // Between two edges a block's sum is all that is wanted of it.
         var plain = !EdgeBefore(group, from, from + count, lengths);
-        var quiet = plain ? Math.Max(0, count - Kept) : 0;
-        for (var band = 0; band < group.Members.Length; band++)
+        var quiet = plain ? count : 0;
+        for (var band = 0; band < group.Members.Length && !plain; band++)
         {
             var squares = group.Squares + (band * room);
             Buffer.MemoryCopy(squares + count, squares, Kept * sizeof(TVector), Kept * sizeof(TVector));
@@ -179,11 +179,18 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
     private bool EdgeBefore(Group group, long from, long to, ReadOnlySpan<long> lengths)
     {
         if (group.Step == _plan.StepsPerChunk) return false;
-        var (stepBegins, stepEnds) = (group.Step * _plan.StepMilliframes, (group.Step + 1) * _plan.StepMilliframes);
         if (group.Step >= 0 && group.Next != from) return true;
+        return (group.Edge ??= NextEdge(group, lengths)) < to;
+    }
+
+    /// <summary>The first value that the next edge shares out: that of the step, or of a chunk that ends inside it.</summary>
+    private long NextEdge(Group group, ReadOnlySpan<long> lengths)
+    {
+        var (stepBegins, stepEnds) = (group.Step * _plan.StepMilliframes, (group.Step + 1) * _plan.StepMilliframes);
+        var first = group.Edges.At(stepEnds).First;
         foreach (var length in lengths)
-            if (length * 1000 > stepBegins && length * 1000 < stepEnds && group.Edges.At(length * 1000).First < to) return true;
-        return group.Edges.At(stepEnds).First < to;
+            if (length * 1000 > stepBegins && length * 1000 < stepEnds) first = Math.Min(first, group.Edges.At(length * 1000).First);
+        return first;
     }
 
     /// <summary>Adds the new squares to the step they belong to, and ends steps and chunks whose edges they reach.</summary>
@@ -244,6 +251,7 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
             }
             group.Next = first + EdgeShares.Count;
             group.Step++;
+            group.Edge = null;
         }
     }
 
@@ -312,6 +320,9 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
         /// <summary>The step that is being added up; −1 before the chunk.</summary>
         internal int Step { get; set; }
 
+        /// <summary>The first value that the next edge shares out; null until it is looked for.</summary>
+        internal long? Edge { get; set; }
+
         /// <summary>The first value that is not in any sum yet.</summary>
         internal long Next { get; set; }
 
@@ -325,7 +336,7 @@ internal sealed unsafe class LowRateBank<TOps, TVector>
 
         internal void Begin()
         {
-            (Step, Next) = (-1, long.MinValue);
+            (Step, Next, Edge) = (-1, long.MinValue, null);
             Array.Clear(LaneDone);
         }
     }
