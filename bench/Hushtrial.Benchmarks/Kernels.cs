@@ -101,7 +101,15 @@ public class Kernels
         };
         var tables = new TransformTables<TOps, TVector>(8192);
         var (transform, halves) = (new PowerTransform<TOps, TVector>(tables), new SegmentHalves<TOps, TVector>(tables));
-        _spectrum = () => transform.Take(_samples, halves);
+        _spectrum = () =>
+        {
+            for (var (at, some) = (0, 0); at < _samples.Length; at += some)
+            {
+                some = Math.Min(halves.Room.Length, _samples.Length - at);
+                _samples.AsSpan(at, some).CopyTo(halves.Room);
+                transform.Fill(some, halves);
+            }
+        };
     }
 
     private sealed class Take(double[] samples) : SampleSource

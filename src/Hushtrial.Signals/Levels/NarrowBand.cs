@@ -50,8 +50,6 @@ public sealed class NarrowBandSpectrum
 /// <summary>Narrow-band analysis by averaged, overlapped Fourier transforms (Welch 1967, doi 10.1109/TAU.1967.1161901).</summary>
 public static class NarrowBand
 {
-    private const int ReadFrames = 16_384;
-
     // Parts of a span that are averaged each for itself: as many whatever the number of threads, so that the result does not depend on it.
     private const int Parts = 8;
     private const int FewestSegmentsInPart = 64;
@@ -105,16 +103,21 @@ public static class NarrowBand
         // Two segments make one transform: a part holds an even number of them.
         var inPart = Math.Max(FewestSegmentsInPart, (span.Segments + (2 * Parts) - 1) / (2 * Parts) * 2);
         var powers = new double[(int)((span.Segments + inPart - 1) / inPart)][];
-        (PowerTransform<TOps, TVector>, SegmentHalves<TOps, TVector>, double[]) Room() => (new(tables), new(tables), new double[Math.Max(ReadFrames, half)]);
-        void Measure(int part, (PowerTransform<TOps, TVector> Transform, SegmentHalves<TOps, TVector> Halves, double[] Buffer) room)
+        (PowerTransform<TOps, TVector>, SegmentHalves<TOps, TVector>, FrameRuns) Room() => (new(tables), new(tables), new(span.Samples, span.Channel));
+        void Measure(int part, (PowerTransform<TOps, TVector> Transform, SegmentHalves<TOps, TVector> Halves, FrameRuns Runs) room)
         {
             var (at, end) = (part * inPart * half, (Math.Min(span.Segments, (part + 1) * inPart) + 1) * half);
-            for (; at < end; at += room.Buffer.Length)
+            while (at < end)
             {
                 cancellation.ThrowIfCancellationRequested();
-                var frames = room.Buffer.AsSpan(0, (int)Math.Min(room.Buffer.Length, end - at));
-                span.Samples.Read(span.Channel, span.FirstFrame + at, frames);
-                room.Transform.Take(frames, room.Halves);
+                for (var left = room.Runs.Read(span.FirstFrame + at, end - at); left > 0;)
+                {
+                    var to = room.Halves.Room;
+                    if (to.Length > left) to = to[..left];
+                    room.Runs.Decode(to);
+                    room.Transform.Fill(to.Length, room.Halves);
+                    (left, at) = (left - to.Length, at + to.Length);
+                }
             }
             room.Transform.End(room.Halves);
             room.Transform.AddTo(powers[part] = new double[power.Length]);

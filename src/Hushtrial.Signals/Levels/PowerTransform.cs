@@ -31,19 +31,14 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
         _power = _memory.Take(tables.Rows);
     }
 
-    /// <summary>Takes frames of a recording, and adds |X|² of every two segments that they complete.</summary>
-    /// <param name="frames">The next frames, any number.</param>
-    /// <param name="halves">The halves of this recording so far.</param>
-    internal void Take(ReadOnlySpan<double> frames, SegmentHalves<TOps, TVector> halves)
+    /// <summary>Counts frames that were written to <see cref="SegmentHalves{TOps, TVector}.Room"/>, and adds |X|² of the two segments that they complete.</summary>
+    internal void Fill(int frames, SegmentHalves<TOps, TVector> halves)
     {
-        while (!frames.IsEmpty)
-        {
-            frames = frames[halves.Take(frames)..];
-            if (halves.Count < 3) return;
-            WindowAndEight(halves[0], halves[1], halves[2]);
-            AddSquares();
-            halves.Advance();
-        }
+        halves.Fill(frames);
+        if (halves.Count < 3) return;
+        WindowAndEight(halves[0], halves[1], halves[2]);
+        AddSquares();
+        halves.Advance();
     }
 
     /// <summary>Adds |X|² of a last segment that is not one of two, and forgets the halves.</summary>

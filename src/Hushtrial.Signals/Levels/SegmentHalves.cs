@@ -26,19 +26,18 @@ internal sealed unsafe class SegmentHalves<TOps, TVector>
     /// <summary>The first row of a half; four rows lie a stride apart.</summary>
     internal TVector* this[int half] => _rows + (4 * ((_first + half) % 3) * _stride);
 
-    /// <summary>Takes frames until it holds three halves; returns how many it took.</summary>
-    internal int Take(ReadOnlySpan<double> frames)
+    /// <summary>Where the next frames go, before it holds three halves.</summary>
+    internal Span<double> Room
     {
-        var taken = 0;
-        while (taken < frames.Length && Count < 3)
+        get
         {
             var (row, at) = Math.DivRem(_frames, _inRow);
-            var some = Math.Min(frames.Length - taken, _inRow - at);
-            frames.Slice(taken, some).CopyTo(new Span<double>((double*)(this[row / 4] + (row % 4 * _stride)) + at, some));
-            (taken, _frames) = (taken + some, _frames + some);
+            return new((double*)(this[row / 4] + (row % 4 * _stride)) + at, _inRow - at);
         }
-        return taken;
     }
+
+    /// <summary>Counts frames that were written to the beginning of <see cref="Room"/>.</summary>
+    internal void Fill(int frames) => _frames += frames;
 
     /// <summary>Forgets all but the last half.</summary>
     internal void Advance() => (_first, _frames) = ((_first + 2) % 3, 4 * _inRow);

@@ -34,22 +34,17 @@ internal sealed unsafe class StripRun<TOps, TVector>
     where TOps : struct, ILanes<TVector>
     where TVector : unmanaged
 {
-    private const int ReadFrames = 8192;
+    private const int ReadFrames = LaneFrames<TOps, TVector>.Row;
 
     private const int NoReading = 0;
 
     // More than any halving's delay.
     private const int LookAhead = 4096;
 
-    // Rows that lie a multiple of 4096 bytes apart would fall into the same few lines of the first cache.
-    private const int RowFrames = ReadFrames + 24;
-
-    private readonly SampleSource _samples;
-    private readonly int _channel;
     private readonly ChunkPlan _plan;
     private readonly LaneBank<TOps, TVector> _bank;
     private readonly LowRateBank<TOps, TVector> _low;
-    private readonly double[] _read = GC.AllocateArray<double>(TOps.Count * RowFrames, pinned: true);
+    private readonly LaneFrames<TOps, TVector> _read;
     private readonly long[] _length = new long[TOps.Count];
     private readonly long[] _frames = new long[TOps.Count];
     private readonly ChunkRows[] _chunks;
@@ -61,7 +56,7 @@ internal sealed unsafe class StripRun<TOps, TVector>
 
     internal StripRun(SampleSource samples, int channel, ChunkPlan plan, FilterSet set)
     {
-        (_samples, _channel, _plan) = (samples, channel, plan);
+        (_plan, _read) = (plan, new(samples, channel));
         _bank = new(set);
         _low = new(plan, set);
         _chunks = new ChunkRows[TOps.Count];
@@ -154,7 +149,7 @@ internal sealed unsafe class StripRun<TOps, TVector>
         if (_position >= _readFrom + ReadFrames) Fill();
         var frames = (int)Math.Min(Math.Min(upTo, _readFrom + ReadFrames) - _position, Math.Min(_bank.Room, LaneBank<TOps, TVector>.MostFrames));
         var offset = (int)(_position - _readFrom);
-        Interleave((double*)Unsafe.AsPointer(ref _read[0]) + offset, _bank.Input, frames);
+        _read.Interleave(offset, new(_bank.Input, frames));
         if (filter && _position >= 0 && _step < _plan.EarlySteps) RunEarly(frames = Math.Min(frames, _plan.EarlyPiece));
         else if (filter) Run(frames);
         _bank.Advance(frames);
@@ -207,16 +202,6 @@ internal sealed unsafe class StripRun<TOps, TVector>
         }
     }
 
-    /// <summary>From one row per chunk to one vector per frame.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static void Interleave(double* source, TVector* target, int frames)
-    {
-        var n = 0;
-        for (; n <= frames - TOps.Count; n += TOps.Count) TOps.Transpose(source + n, RowFrames, target + n);
-        for (; n < frames; n++)
-            for (var lane = 0; lane < TOps.Count; lane++) ((double*)target)[(n * TOps.Count) + lane] = source[(lane * RowFrames) + n];
-    }
-
     /// <summary>Reads the next frames of every chunk; frames before the recording and after the span are silence.</summary>
     private void Fill()
     {
@@ -224,16 +209,12 @@ internal sealed unsafe class StripRun<TOps, TVector>
         _readFrom = (long)Math.Floor(_position / (double)ReadFrames) * ReadFrames;
         for (var lane = 0; lane < TOps.Count; lane++)
         {
-            var room = _read.AsSpan(lane * RowFrames, ReadFrames);
             var chunkStart = _plan.FirstFrame + ((_firstChunk + lane) * _plan.ChunkFrames);
             var from = chunkStart + _readFrom;
             // Beyond the chunk, but not beyond the span: the halvings look ahead.
             var to = _length[lane] > 0 ? Math.Min(Math.Min(from + ReadFrames, chunkStart + _length[lane] + LookAhead), _plan.FirstFrame + _plan.Frames) : from;
             var head = (int)Math.Clamp(-from, 0, ReadFrames);
-            var count = (int)Math.Max(0, to - (from + head));
-            room[..head].Clear();
-            if (count > 0) _samples.Read(_channel, from + head, room.Slice(head, count));
-            room[(head + count)..].Clear();
+            _read.Read(lane, head, from + head, (int)Math.Max(0, to - (from + head)));
         }
     }
 

@@ -18,4 +18,7 @@ public abstract class SampleSource
     /// <param name="destination">Receives one double per frame.</param>
     /// <exception cref="ArgumentOutOfRangeException">The channel or the frames do not exist.</exception>
     public abstract void Read(int channel, long firstFrame, Span<double> destination);
+
+    /// <summary>The bytes behind a channel, and its place among theirs; null where samples are not simply stored.</summary>
+    internal virtual (StoredSamples Samples, int Channel)? Stored(int channel) => null;
 }

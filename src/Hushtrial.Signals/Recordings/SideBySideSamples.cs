@@ -19,4 +19,6 @@ internal sealed class SideBySideSamples(IReadOnlyList<SampleSource> files) : Sam
             throw new ArgumentOutOfRangeException(nameof(firstFrame), firstFrame, $"Frames {firstFrame} to {firstFrame + destination.Length} are asked; the recording has {Frames}.");
         _channels[channel].File.Read(_channels[channel].Channel, firstFrame, destination);
     }
+
+    internal override (StoredSamples Samples, int Channel)? Stored(int channel) => _channels[channel].File.Stored(_channels[channel].Channel);
 }

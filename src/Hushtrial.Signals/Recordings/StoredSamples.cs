@@ -6,7 +6,7 @@ namespace Hushtrial.Signals.Recordings;
 internal sealed class StoredSamples(IByteSource bytes, SampleLayout layout) : SampleSource
 {
     /// <summary>Bytes of one read: large enough for the full speed of a file (engine measurements: from 256 KiB), small enough for the second cache.</summary>
-    private const int ReadBytes = 256 * 1024;
+    internal const int ReadBytes = 256 * 1024;
 
     public SampleLayout Layout => layout;
 
@@ -32,8 +32,7 @@ internal sealed class StoredSamples(IByteSource bytes, SampleLayout layout) : Sa
             {
                 var frames = Math.Min(atOnce, destination.Length);
                 var block = buffer.AsSpan(SampleDecoding.Before, frames * stride);
-                if (!bytes.Fill(layout.DataOffset + (firstFrame * stride), block))
-                    throw new EndOfStreamException($"The file became shorter while it was read: frame {firstFrame} of {layout.Frames} is gone.");
+                ReadStored(firstFrame, block);
                 SampleDecoding.Decode(buffer, SampleDecoding.Before + (channel * layout.Encoding.Bytes), stride, layout.Encoding, destination[..frames]);
                 destination = destination[frames..];
                 firstFrame += frames;
@@ -44,4 +43,15 @@ internal sealed class StoredSamples(IByteSource bytes, SampleLayout layout) : Sa
             ArrayPool<byte>.Shared.Return(buffer);
         }
     }
+
+    /// <summary>Frames of all channels as they are stored.</summary>
+    /// <param name="firstFrame">The first; frames that do not exist are an error of the caller.</param>
+    /// <param name="destination">Receives as many whole frames as it holds.</param>
+    internal void ReadStored(long firstFrame, Span<byte> destination)
+    {
+        if (!bytes.Fill(layout.DataOffset + (firstFrame * layout.FrameBytes), destination))
+            throw new EndOfStreamException($"The file became shorter while it was read: frame {firstFrame} of {layout.Frames} is gone.");
+    }
+
+    internal override (StoredSamples Samples, int Channel)? Stored(int channel) => (this, channel);
 }
