@@ -67,7 +67,7 @@ internal sealed class BandFilter
     /// <summary>Factor that brings the midband gain to 1.</summary>
     internal double Gain { get; }
 
-    /// <summary>Frames after which the slowest pole has forgotten its start by 200 dB: 3.8 s for the one-third octave at 20 Hz.</summary>
+    /// <summary>Frames after which the slowest pole has forgotten its start by 200 dB: 3.5 s for the one-third octave at 20 Hz.</summary>
     internal int SettlingFrames { get; }
 
     /// <summary>The poles, one of each conjugate pair.</summary>

@@ -24,9 +24,9 @@ internal static unsafe class FourAcross
             Vector256<double> b0 = x[0] + x[4], b2 = x[0] - x[4], b1 = x[2] + x[6], b3r = x[2] - x[6];
             Vector256<double> c0 = x[1] + x[5], c2 = x[1] - x[5], c1 = x[3] + x[7], b3i = x[3] - x[7];
             Vector256<double> r0 = b0 + b1, r1 = b2 + b3i, r2 = b0 - b1, r3 = b2 - b3i;
-            Turned(ref r0, ref r1, ref r2, ref r3);
+            Transpose(ref r0, ref r1, ref r2, ref r3);
             Vector256<double> i0 = c0 + c1, i1 = c2 - b3r, i2 = c0 - c1, i3 = c2 + b3r;
-            Turned(ref i0, ref i1, ref i2, ref i3);
+            Transpose(ref i0, ref i1, ref i2, ref i3);
             AddSquares(r0, r1, r2, r3, i0, i1, i2, i3, w, power);
         }
     }
@@ -42,15 +42,15 @@ internal static unsafe class FourAcross
         for (var at = 0; at < rows; at += 4, x += 8, w += 2, power += 4)
         {
             Vector256<double> r0 = x[0], r1 = x[2], r2 = x[4], r3 = x[6], i0 = x[1], i1 = x[3], i2 = x[5], i3 = x[7];
-            Turned(ref r0, ref r1, ref r2, ref r3);
-            Turned(ref i0, ref i1, ref i2, ref i3);
+            Transpose(ref r0, ref r1, ref r2, ref r3);
+            Transpose(ref i0, ref i1, ref i2, ref i3);
             AddSquares(r0, r1, r2, r3, i0, i1, i2, i3, w, power);
         }
     }
 
-    /// <summary>Transposes.</summary>
+    /// <summary>From one row per vector to one lane of all four rows.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static void Turned(ref Vector256<double> r0, ref Vector256<double> r1, ref Vector256<double> r2, ref Vector256<double> r3)
+    private static void Transpose(ref Vector256<double> r0, ref Vector256<double> r1, ref Vector256<double> r2, ref Vector256<double> r3)
     {
         Vector256<double> p0 = Avx.UnpackLow(r0, r1), p1 = Avx.UnpackHigh(r0, r1), p2 = Avx.UnpackLow(r2, r3), p3 = Avx.UnpackHigh(r2, r3);
         r0 = Avx.Permute2x128(p0, p2, 0x20);

@@ -124,7 +124,11 @@ internal sealed class SpanTally
     {
         for (var at = 0; at < maxima.Count; at += 4)
             for (var i = 1; i < Row.Sums; i += 2)
-                _largest[i] = Math.Max(_largest[i], maxima[at + ((i + 1) / 2)] + (missing[i] * Math.Exp(_logDecay[i] * maxima[at])));
+            {
+                var largest = maxima[at + ((i + 1) / 2)];
+                // What is lacking only falls: most pieces need not be mended to be seen not to be the largest.
+                if (largest + Math.Max(0, missing[i]) > _largest[i]) _largest[i] = Math.Max(_largest[i], largest + (missing[i] * Math.Exp(_logDecay[i] * maxima[at])));
+            }
     }
 
     /// <summary>Sorts readings into a histogram, after adding what their sums lack.</summary>

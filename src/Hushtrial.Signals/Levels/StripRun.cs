@@ -148,9 +148,10 @@ internal sealed unsafe class StripRun<TOps, TVector>
     {
         if (_position >= _readFrom + ReadFrames) Fill();
         var frames = (int)Math.Min(Math.Min(upTo, _readFrom + ReadFrames) - _position, Math.Min(_bank.Room, LaneBank<TOps, TVector>.MostFrames));
-        var offset = (int)(_position - _readFrom);
-        _read.Interleave(offset, new(_bank.Input, frames));
-        if (filter && _position >= 0 && _step < _plan.EarlySteps) RunEarly(frames = Math.Min(frames, _plan.EarlyPiece));
+        var early = filter && _position >= 0 && _step < _plan.EarlySteps;
+        if (early) frames = Math.Min(frames, _plan.EarlyPiece);
+        _read.Interleave((int)(_position - _readFrom), new(_bank.Input, frames));
+        if (early) RunEarly(frames);
         else if (filter) Run(frames);
         _bank.Advance(frames);
         _position += frames;

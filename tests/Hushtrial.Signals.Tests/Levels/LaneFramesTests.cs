@@ -10,7 +10,7 @@ public sealed class LaneFramesTests
 {
     private const int Rate = 16_000;
 
-    /// <summary>Kind, bytes, big endian, channels: three that stay as they are stored, then what is decoded before.</summary>
+    /// <summary>Kind, bytes, big endian, channels: five that stay in the rows as they are stored, then three that are decoded before.</summary>
     public static TheoryData<SampleKind, int, bool, int> Encodings => new()
     {
         { SampleKind.SignedInteger, 3, false, 1 },
@@ -78,22 +78,6 @@ public sealed class LaneFramesTests
         random.NextBytes(content);
         if (kind == SampleKind.FloatingPoint)
             for (var i = offset; i < content.Length; i += 4) BitConverter.TryWriteBytes(content.AsSpan(i), (float)((2 * random.NextDouble()) - 1));
-        return new(new Buffer(content), new(offset, frames, channels, channels * bytes, Rate, new(kind, bytes, 8 * bytes, bigEndian)));
-    }
-
-    private sealed class Buffer(byte[] content) : IByteSource
-    {
-        public long Length => content.Length;
-
-        public int Read(long offset, Span<byte> destination)
-        {
-            var count = (int)Math.Clamp(content.Length - offset, 0, destination.Length);
-            content.AsSpan((int)offset, count).CopyTo(destination);
-            return count;
-        }
-
-        public void Dispose()
-        {
-        }
+        return new(new BufferedBytes(content), new(offset, frames, channels, channels * bytes, Rate, new(kind, bytes, 8 * bytes, bigEndian)));
     }
 }
