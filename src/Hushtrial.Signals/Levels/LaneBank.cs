@@ -96,7 +96,7 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     {
         for (var i = 0; i < RowLength; i++)
             if (i is < Row.Largest or >= Row.Bands) Step[i] = TOps.Multiply(Piece[i], TOps.Spread(shareOfLastPiece));
-            else if (i is < Row.Last or Row.PeakC) Step[i] = default;
+            else if (i is < Row.Last or Row.SquaredPeakC) Step[i] = default;
     }
 
     /// <summary>Adds the energies of the last piece to the step.</summary>
@@ -180,19 +180,21 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     }
 
     /// <summary>(1 − z⁻²)³ and (1 − z⁻¹)³ of the input.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    [MethodImpl(Compilation.OfLoops)]
     private void Difference(int frames)
     {
         var minusThree = TOps.Spread(-3);
         TVector* x = Input, d = _difference, e = _plainDifference;
-        // Every frame is loaded once.
-        TVector x1 = x[-1], x2 = x[-2], x3 = x[-3], x4 = x[-4], x5 = x[-5], x6 = x[-6];
-        for (var n = 0; n < frames; n++)
+        TVector before = x[-1], before2 = x[-2];
+        for (var end = x + frames; x < end; x += 2, d += 2, e += 2)
         {
-            var now = x[n];
-            d[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(x2, x4), TOps.Subtract(now, x6));
-            e[n] = TOps.MultiplyAdd(minusThree, TOps.Subtract(x1, x2), TOps.Subtract(now, x3));
-            (x6, x5, x4, x3, x2, x1) = (x5, x4, x3, x2, x1, now);
+            var now = *x;
+            *d = TOps.MultiplyAdd(minusThree, TOps.Subtract(before2, x[-4]), TOps.Subtract(now, x[-6]));
+            *e = TOps.MultiplyAdd(minusThree, TOps.Subtract(before, before2), TOps.Subtract(now, x[-3]));
+            before2 = x[1];
+            d[1] = TOps.MultiplyAdd(minusThree, TOps.Subtract(before, x[-3]), TOps.Subtract(before2, x[-5]));
+            e[1] = TOps.MultiplyAdd(minusThree, TOps.Subtract(now, before), TOps.Subtract(before2, x[-2]));
+            (before2, before) = (now, before2);
         }
     }
 

@@ -14,8 +14,8 @@ internal static class Row
     /// <summary>F and S sums after the last whole frame of the step, in the same order.</summary>
     internal const int Last = 9;
 
-    /// <summary>Largest magnitude of C.</summary>
-    internal const int PeakC = 15;
+    /// <summary>Largest square of C.</summary>
+    internal const int SquaredPeakC = 15;
 
     /// <summary>Energies of the bands.</summary>
     internal const int Bands = 16;

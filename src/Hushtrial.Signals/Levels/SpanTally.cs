@@ -27,7 +27,7 @@ internal sealed class SpanTally
     private readonly float[][] _thirds = [];
     private readonly int[] _thirdPlaces;
     private readonly double[] _powerGains;
-    private double _peak;
+    private double _squaredPeak;
     private int _chunk;
 
     internal SpanTally(ChunkPlan plan, FilterSet set, LevelSettings settings)
@@ -73,7 +73,7 @@ internal sealed class SpanTally
             var row = chunk.RowOf(step);
             for (var i = 0; i < 3; i++) _energy[i] += row[Row.Energy + i];
             for (var i = 3; i < _energy.Length; i++) _energy[i] += row[Row.Bands + i - 3];
-            _peak = Math.Max(_peak, row[Row.PeakC]);
+            _squaredPeak = Math.Max(_squaredPeak, row[Row.SquaredPeakC]);
             var ends = Math.Min((step + 1) * stepFrames, length);
             for (var i = 0; i < Row.Sums; i++)
             {
@@ -116,7 +116,7 @@ internal sealed class SpanTally
             for (var i = 0; i < kept.Length; i++) kept[i] = _set.Bands[_thirdPlaces[i]].Band;
             history = new(_plan.StepMilliframes / 1000.0 / _plan.Rate, _plan.LastStepFrames / _plan.Rate, _broadband, kept, _thirds);
         }
-        return new(_plan.Rate, _plan.Frames, [Broadband(0), Broadband(1), Broadband(2)], maxima, _peak * Math.Sqrt(_broadbandGains[1]), _fast, _slow,
+        return new(_plan.Rate, _plan.Frames, [Broadband(0), Broadband(1), Broadband(2)], maxima, Math.Sqrt(_squaredPeak * _broadbandGains[1]), _fast, _slow,
             thirds, octaves, history);
     }
 
@@ -161,7 +161,7 @@ internal sealed class SpanTally
         for (var i = 0; i < 3; i++) _broadband![i][step] = (float)(row[Row.Energy + i] / frames * _broadbandGains[i]);
         _broadband![3][step] = (float)(_sums[0] * _toMeanSquare[0]);
         _broadband[4][step] = (float)(_sums[1] * _toMeanSquare[1]);
-        _broadband[5][step] = (float)(row[Row.PeakC] * Math.Sqrt(_broadbandGains[1]));
+        _broadband[5][step] = (float)Math.Sqrt(row[Row.SquaredPeakC] * _broadbandGains[1]);
         for (var i = 0; i < _thirdPlaces.Length; i++)
             _thirds[i][step] = (float)(row[Row.Bands + _thirdPlaces[i]] / frames * _powerGains[_thirdPlaces[i]]);
     }

@@ -68,108 +68,106 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
     /// <summary>C with F, S and its peak.</summary>
     /// <param name="x">The frames.</param>
     /// <param name="frames">How many.</param>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    [MethodImpl(Compilation.OfLoops)]
     internal void RunC(TVector* x, int frames)
     {
         (_piece[Row.Energy], _piece[Row.Energy + 2]) = (default, default);
 
         TVector* m = _coefficients, s = _states, to = _weighted, last = _step + Row.Last, largest = _step + Row.Largest;
-        TVector s1 = s[0], s2 = s[1], t1 = s[2], t2 = s[3], t3 = s[4], sum = default, peak = _step[Row.PeakC];
+        TVector s1 = s[0], s2 = s[1], t1 = s[2], t2 = s[3], t3 = s[4], sum = default, peak = _step[Row.SquaredPeakC];
         TVector fast = last[2], slow = last[3], mostFast = largest[2], mostSlow = largest[3];
         var n = 0;
         for (; n + 1 < frames; n += 2)
         {
-            to[n] = FrameOfC(ref s2, s1, ref t2, t1, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, ref mostSlow, m, x + n);
-            to[n + 1] = FrameOfC(ref s1, s2, ref t1, t2, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, ref mostSlow, m, x + n + 1);
+            FrameOfC(ref s2, s1, ref t2, t1, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, m, x + n, to + n);
+            FrameOfC(ref s1, s2, ref t1, t2, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, m, x + n + 1, to + n + 1);
+            mostSlow = TOps.Max(mostSlow, slow);
         }
         if (n < frames)
         {
-            to[n] = FrameOfC(ref s2, s1, ref t2, t1, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, ref mostSlow, m, x + n);
+            FrameOfC(ref s2, s1, ref t2, t1, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, m, x + n, to + n);
+            mostSlow = TOps.Max(mostSlow, slow);
             (s1, s2, t1, t2) = (s2, s1, t2, t1);
         }
         (s[0], s[1], s[2], s[3], s[4]) = (s1, s2, t1, t2, t3);
         (last[2], last[3], largest[2], largest[3]) = (fast, slow, mostFast, mostSlow);
         _piece[Row.Energy + 1] = sum;
-        _step[Row.PeakC] = peak;
+        _step[Row.SquaredPeakC] = peak;
     }
 
     /// <summary>A behind C, and Z, with F and S, of some of the frames that went through <see cref="RunC"/> last; adds to the energies of the call.</summary>
     /// <param name="x">The frames.</param>
     /// <param name="first">The first of them, counted from the first of that call.</param>
     /// <param name="frames">How many.</param>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    [MethodImpl(Compilation.OfLoops)]
     internal void RunAAndZ(TVector* x, int first, int frames)
     {
         TVector* m = _coefficients, s = _states + StatesOfC, c = _weighted + first, last = _step + Row.Last, largest = _step + Row.Largest;
         TVector a1 = s[0], a2 = s[1], z1 = s[2], z2 = s[3], sumA = _piece[Row.Energy], sumZ = _piece[Row.Energy + 2];
         TVector af = last[0], aS = last[1], zf = last[4], zs = last[5];
-        TVector maf = largest[0], mas = largest[1], mzf = largest[4], mzs = largest[5];
+        TVector maf = largest[0], mzf = largest[4];
         var n = 0;
         for (; n + 1 < frames; n += 2)
         {
-            Weigh(HighPass(ref a2, a1, m, ALow, c + n), ref sumA, ref af, ref aS, ref maf, ref mas, m);
-            Weigh(HighPass(ref z2, z1, m, ZLow, x + n), ref sumZ, ref zf, ref zs, ref mzf, ref mzs, m);
-            Weigh(HighPass(ref a1, a2, m, ALow, c + n + 1), ref sumA, ref af, ref aS, ref maf, ref mas, m);
-            Weigh(HighPass(ref z1, z2, m, ZLow, x + n + 1), ref sumZ, ref zf, ref zs, ref mzf, ref mzs, m);
+            m[Unread] = Weigh(ref a2, a1, m, ALow, c + n, ref sumA, ref af, ref aS, ref maf);
+            m[Unread] = Weigh(ref z2, z1, m, ZLow, x + n, ref sumZ, ref zf, ref zs, ref mzf);
+            Weigh(ref a1, a2, m, ALow, c + n + 1, ref sumA, ref af, ref aS, ref maf);
+            largest[1] = TOps.Max(largest[1], aS);
+            Weigh(ref z1, z2, m, ZLow, x + n + 1, ref sumZ, ref zf, ref zs, ref mzf);
+            largest[5] = TOps.Max(largest[5], zs);
         }
         if (n < frames)
         {
-            Weigh(HighPass(ref a2, a1, m, ALow, c + n), ref sumA, ref af, ref aS, ref maf, ref mas, m);
-            Weigh(HighPass(ref z2, z1, m, ZLow, x + n), ref sumZ, ref zf, ref zs, ref mzf, ref mzs, m);
+            Weigh(ref a2, a1, m, ALow, c + n, ref sumA, ref af, ref aS, ref maf);
+            largest[1] = TOps.Max(largest[1], aS);
+            Weigh(ref z2, z1, m, ZLow, x + n, ref sumZ, ref zf, ref zs, ref mzf);
+            largest[5] = TOps.Max(largest[5], zs);
             (a1, a2, z1, z2) = (a2, a1, z2, z1);
         }
         (s[0], s[1], s[2], s[3]) = (a1, a2, z1, z2);
         (last[0], last[1], last[4], last[5]) = (af, aS, zf, zs);
-        (largest[0], largest[1], largest[4], largest[5]) = (maf, mas, mzf, mzs);
+        (largest[0], largest[4]) = (maf, mzf);
         (_piece[Row.Energy], _piece[Row.Energy + 2]) = (sumA, sumZ);
     }
 
     /// <summary>One frame of C: the high-pass of its low poles, the high poles, then three zeros, which take the three states before.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static TVector FrameOfC(ref TVector s2, TVector s1, ref TVector t2, TVector t1, ref TVector t3, ref TVector sum, ref TVector peak,
-        ref TVector fast, ref TVector slow, ref TVector mostFast, ref TVector mostSlow, TVector* m, TVector* frame)
+    private static void FrameOfC(ref TVector s2, TVector s1, ref TVector t2, TVector t1, ref TVector t3, ref TVector sum, ref TVector peak,
+        ref TVector fast, ref TVector slow, ref TVector mostFast, TVector* m, TVector* x, TVector* to)
     {
-        var x = HighPass(ref s2, s1, m, CLow, frame, spare: true);
+        var w = TOps.MultiplyAdd(s1, m[MinusTwo], s2);
         var y = TOps.Multiply(t3, m[CZeros + 2]);
+        s2 = TOps.MultiplyAdd(s2, m[CLow + 1], *x);
         t3 = t2;
+        s2 = TOps.MultiplyAdd(s1, m[CLow], s2);
         y = TOps.MultiplyAdd(t2, m[CZeros + 1], y);
-        t2 = TOps.MultiplyAdd(t2, m[CHigh + 1], x);
+        w = TOps.Add(w, s2);
+        t2 = TOps.MultiplyAdd(t2, m[CHigh + 1], w);
         y = TOps.MultiplyAdd(t1, m[CZeros], y);
         t2 = TOps.MultiplyAdd(t1, m[CHigh], t2);
         y = TOps.Add(y, t2);
-        peak = TOps.Max(peak, TOps.Magnitude(y));
-        var square = TOps.Multiply(y, y);
-        sum = TOps.Add(sum, square);
-        TimeWeight(square, ref fast, ref slow, ref mostFast, ref mostSlow, m);
-        return y;
+        *to = y;
+        y = TOps.Multiply(y, y);
+        peak = TOps.Max(peak, y);
+        sum = TOps.Add(sum, y);
+        fast = TOps.MultiplyAdd(fast, m[Fast], y);
+        slow = TOps.MultiplyAdd(slow, m[Slow], y);
+        mostFast = TOps.Max(mostFast, fast);
     }
 
-    /// <summary>Two poles and (1 − z⁻¹)². Without a spare register the frame comes from memory by an addition of its own: a state on the stack would make
-    /// every frame wait.</summary>
+    /// <summary>One frame of A or Z: two poles and (1 − z⁻¹)², the square with F and S.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static TVector HighPass(ref TVector older, TVector newer, TVector* m, int low, TVector* x, bool spare = false)
+    private static TVector Weigh(ref TVector older, TVector newer, TVector* m, int low, TVector* x, ref TVector sum, ref TVector fast, ref TVector slow, ref TVector mostFast)
     {
-        var before = TOps.MultiplyAdd(newer, m[MinusTwo], older);
-        older = spare ? TOps.MultiplyAdd(older, m[low + 1], *x) : TOps.Add(TOps.Multiply(older, m[low + 1]), *x);
+        var y = TOps.Subtract(TOps.Subtract(older, newer), newer);
+        older = TOps.MultiplyAdd(older, m[low + 1], *x);
         older = TOps.MultiplyAdd(newer, m[low], older);
-        return TOps.Add(before, older);
-    }
-
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static void Weigh(TVector y, ref TVector sum, ref TVector fast, ref TVector slow, ref TVector mostFast, ref TVector mostSlow, TVector* m)
-    {
+        y = TOps.Add(y, older);
         y = TOps.Multiply(y, y);
         sum = TOps.Add(sum, y);
-        TimeWeight(y, ref fast, ref slow, ref mostFast, ref mostSlow, m);
-        if (TOps.Count < 8) m[Unread] = y;
-    }
-
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static void TimeWeight(TVector square, ref TVector fast, ref TVector slow, ref TVector mostFast, ref TVector mostSlow, TVector* m)
-    {
-        fast = TOps.MultiplyAdd(fast, m[Fast], square);
-        slow = TOps.MultiplyAdd(slow, m[Slow], square);
+        fast = TOps.MultiplyAdd(fast, m[Fast], y);
+        slow = TOps.MultiplyAdd(slow, m[Slow], y);
         mostFast = TOps.Max(mostFast, fast);
-        mostSlow = TOps.Max(mostSlow, slow);
+        return y;
     }
 }
