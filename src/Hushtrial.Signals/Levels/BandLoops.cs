@@ -15,7 +15,7 @@ internal static unsafe class BandLoops<TOps, TVector>
     internal const int InMemory = 4;
 
     /// <summary>A band behind (1 − z⁻²)³.</summary>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static TVector Three(BandFilter p, TVector* d, TVector* s, int frames)
     {
         TVector p11 = TOps.Spread(p.Feedback1[0]), p12 = TOps.Spread(p.Feedback2[0]), p21 = TOps.Spread(p.Feedback1[1]);
@@ -40,7 +40,7 @@ internal static unsafe class BandLoops<TOps, TVector>
     }
 
     /// <summary>Two bands in one loop: their recursions hide each other's latency.</summary>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static (TVector First, TVector Second) ThreeTwice(BandFilter p, BandFilter q, TVector* d, TVector* s, TVector* t, int frames)
     {
         TVector p11 = TOps.Spread(p.Feedback1[0]), p12 = TOps.Spread(p.Feedback2[0]), p21 = TOps.Spread(p.Feedback1[1]);
@@ -79,7 +79,7 @@ internal static unsafe class BandLoops<TOps, TVector>
     }
 
     /// <summary>A band with two fitted zeros behind (1 − z⁻¹)³; what they add lies ready one and two frames ahead (transposed form).</summary>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static TVector ThreeFitted(BandFilter p, TVector* d, TVector* s, TVector* m, int frames)
     {
         // With 16 registers four coefficients stay in memory, rather than states of which each frame waits for the one before.

@@ -16,7 +16,7 @@ internal static unsafe class FourAcross
     /// <param name="w">The factor of lane 1 for each four rows, real and imaginary: those of lanes 2 and 3 are its square and its cube.</param>
     /// <param name="power">Receives the sums of the squares.</param>
     /// <param name="rows">How many, a multiple of four.</param>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static void WithLastFour(Vector256<double>* x, Vector256<double>* w, Vector256<double>* power, int rows)
     {
         for (var at = 0; at < rows; at += 4, x += 8, w += 2, power += 4)
@@ -36,7 +36,7 @@ internal static unsafe class FourAcross
     /// <param name="w">The factor of lane 1 for each four rows, real and imaginary: those of lanes 2 and 3 are its square and its cube.</param>
     /// <param name="power">Receives the sums of the squares.</param>
     /// <param name="rows">How many, a multiple of four.</param>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static void Alone(Vector256<double>* x, Vector256<double>* w, Vector256<double>* power, int rows)
     {
         for (var at = 0; at < rows; at += 4, x += 8, w += 2, power += 4)

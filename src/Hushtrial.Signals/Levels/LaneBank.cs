@@ -180,12 +180,13 @@ internal sealed unsafe class LaneBank<TOps, TVector>
     }
 
     /// <summary>(1 − z⁻²)³ and (1 − z⁻¹)³ of the input.</summary>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void Difference(int frames)
     {
         var minusThree = TOps.Spread(-3);
         TVector* x = Input, d = _difference, e = _plainDifference;
         TVector before = x[-1], before2 = x[-2];
+        // Two frames in a round. Of an odd number the round behind the last reads a frame that is not there yet, and its differences are not read.
         for (var end = x + frames; x < end; x += 2, d += 2, e += 2)
         {
             var now = *x;

@@ -84,7 +84,7 @@ internal sealed unsafe class LaneFrames<TOps, TVector>
         else Interleave((double*)Unsafe.AsPointer(ref _numbers[0]) + offset, target, frames);
     }
 
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Interleave(double* source, TVector* target, int frames)
     {
         var n = 0;

@@ -27,8 +27,6 @@ internal unsafe interface ILanes<TVector> where TVector : unmanaged
 
     static abstract TVector Max(TVector a, TVector b);
 
-    static abstract TVector Magnitude(TVector a);
-
     /// <summary>Zero where the magnitude is below a bound.</summary>
     static abstract TVector ZeroBelow(TVector a, TVector bound);
 
@@ -74,9 +72,6 @@ internal readonly unsafe struct EightLanes : ILanes<Vector512<double>>
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector512<double> Max(Vector512<double> a, Vector512<double> b) => Vector512.MaxNative(a, b);
-
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static Vector512<double> Magnitude(Vector512<double> a) => Vector512.Abs(a);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector512<double> ZeroBelow(Vector512<double> a, Vector512<double> bound) =>
@@ -139,9 +134,6 @@ internal readonly unsafe struct FourLanes : ILanes<Vector256<double>>
     public static Vector256<double> Max(Vector256<double> a, Vector256<double> b) => Vector256.MaxNative(a, b);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static Vector256<double> Magnitude(Vector256<double> a) => Vector256.Abs(a);
-
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector256<double> ZeroBelow(Vector256<double> a, Vector256<double> bound) =>
         Vector256.ConditionalSelect(Vector256.LessThan(Vector256.Abs(a), bound), Vector256<double>.Zero, a);
 
@@ -188,9 +180,6 @@ internal readonly unsafe struct TwoLanes : ILanes<Vector128<double>>
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector128<double> Max(Vector128<double> a, Vector128<double> b) => Vector128.MaxNative(a, b);
-
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public static Vector128<double> Magnitude(Vector128<double> a) => Vector128.Abs(a);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public static Vector128<double> ZeroBelow(Vector128<double> a, Vector128<double> bound) =>

@@ -95,7 +95,7 @@ internal sealed unsafe class LiveBands<TOps, TVector> : LiveBands
         for (var i = 0; i < _count; i++) _energies[i] = ((double*)_sums)[_places[i]];
     }
 
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static TVector Three(TVector* p, TVector* s, double* d, int frames)
     {
         TVector p11 = p[0], p21 = p[1], p31 = p[2], p12 = p[3], p22 = p[4], p32 = p[5], b1 = p[6], b2 = p[7];

@@ -23,7 +23,7 @@ internal static unsafe class LowRateLoops<TOps, TVector>
     /// <param name="count">How many: an even number.</param>
     /// <param name="w">Weights of <see cref="Filters.HalvingFilter.First"/>.</param>
     /// <param name="carried">The three outputs before.</param>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static void HalveFirst(TVector* x, TVector* to, int count, TVector* w, TVector* carried)
     {
         var minusThree = TOps.Spread(-3);
@@ -52,7 +52,7 @@ internal static unsafe class LowRateLoops<TOps, TVector>
     /// <param name="to">Receives the outputs.</param>
     /// <param name="count">How many: an even number.</param>
     /// <param name="w">Weights of <see cref="Filters.HalvingFilter.Later"/>.</param>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static void Halve(TVector* x, TVector* to, int count, TVector* w)
     {
         TVector w0 = w[0], w1 = w[1], w2 = w[2], w3 = w[3], w4 = w[4], w5 = w[5], w6 = w[6];
@@ -98,7 +98,7 @@ internal static unsafe class LowRateLoops<TOps, TVector>
     /// <param name="unread">Where the store goes that keeps coefficients in memory (<see cref="PairLoops{TOps, TVector}"/>).</param>
     /// <param name="count">Values, an even number.</param>
     /// <param name="quiet">Values of which only the sum is wanted, an even number.</param>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static TVector One(TVector* a, TVector* d, TVector* squares, TVector* s, TVector* unread, int count, int quiet)
     {
         TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], sum = default;
@@ -126,7 +126,7 @@ internal static unsafe class LowRateLoops<TOps, TVector>
     }
 
     /// <summary>Two bands at once, whose recursions hide each other's latency; the registers are full (<see cref="PairLoops{TOps, TVector}"/>).</summary>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static (TVector First, TVector Second) Two(TVector* a, TVector* b, TVector* d, TVector* squares, TVector* otherSquares, TVector* s, TVector* t,
         TVector* unread, int count, int quiet)
     {

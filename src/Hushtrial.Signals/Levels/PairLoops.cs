@@ -25,7 +25,7 @@ internal static unsafe class PairLoops<TOps, TVector>
     /// <param name="t">Those of the second.</param>
     /// <param name="m">The coefficients of both (<see cref="Coefficients"/>).</param>
     /// <param name="frames">How many.</param>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static (TVector First, TVector Second) Plain(TVector* d, TVector* s, TVector* t, TVector* m, int frames)
     {
         TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], sum = default;
@@ -54,7 +54,7 @@ internal static unsafe class PairLoops<TOps, TVector>
     /// <param name="t">Those of the second.</param>
     /// <param name="m">The coefficients of both (<see cref="Coefficients"/>).</param>
     /// <param name="frames">How many.</param>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static (TVector First, TVector Second) PlainAndFitted(TVector* d, TVector* e, TVector* s, TVector* t, TVector* m, int frames)
     {
         TVector u11 = s[0], u12 = s[1], u21 = s[2], u22 = s[3], u31 = s[4], u32 = s[5], sum = default;

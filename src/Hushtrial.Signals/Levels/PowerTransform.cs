@@ -53,7 +53,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
         halves.Clear();
     }
 
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void AddSquares()
     {
         var (rows, passes) = (_tables.RowsOfBlock, _tables.Passes);
@@ -89,7 +89,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
 
     /// <summary>Two segments under the window, the first as real part, and the first butterflies of eight rows.</summary>
     /// <remarks>The second half of the first segment is the first of the other, and half a period on the window is 1 − w.</remarks>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void WindowAndEight(TVector* x, TVector* middle, TVector* last)
     {
         TVector h = TOps.Spread(HalfRoot), minusH = TOps.Spread(-HalfRoot);
@@ -147,7 +147,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
     }
 
     /// <summary>Butterflies of eight rows <paramref name="stride"/> vectors apart.</summary>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Eight(TVector* x, int stride, int count, double* w)
     {
         TVector h = TOps.Spread(HalfRoot), minusH = TOps.Spread(-HalfRoot);
@@ -193,7 +193,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
     }
 
     /// <summary>Butterflies of four rows.</summary>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Four(TVector* x, int stride, int count, double* w)
     {
         for (var j = 0; j < count; j++, x += 2, w += 6)
@@ -210,7 +210,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
     }
 
     /// <summary>The butterflies of four neighbours that end the transform over m: their factors are all 1.</summary>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void LastFour(TVector* x, int rows)
     {
         for (var at = 0; at < rows; at += 4, x += 8)
@@ -225,7 +225,7 @@ internal sealed unsafe class PowerTransform<TOps, TVector>
     }
 
     /// <summary>The last transforms, across the lanes of as many rows as there are lanes; adds their squares.</summary>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private void AcrossLanes(int block, int rows)
     {
         var row = block * _tables.RowsOfBlock;

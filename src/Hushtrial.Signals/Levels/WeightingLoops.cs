@@ -68,7 +68,7 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
     /// <summary>C with F, S and its peak.</summary>
     /// <param name="x">The frames.</param>
     /// <param name="frames">How many.</param>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal void RunC(TVector* x, int frames)
     {
         (_piece[Row.Energy], _piece[Row.Energy + 2]) = (default, default);
@@ -79,14 +79,12 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
         var n = 0;
         for (; n + 1 < frames; n += 2)
         {
-            FrameOfC(ref s2, s1, ref t2, t1, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, m, x + n, to + n);
-            FrameOfC(ref s1, s2, ref t1, t2, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, m, x + n + 1, to + n + 1);
-            mostSlow = TOps.Max(mostSlow, slow);
+            FrameOfC(ref s2, s1, ref t2, t1, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, ref mostSlow, m, x + n, to + n);
+            FrameOfC(ref s1, s2, ref t1, t2, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, ref mostSlow, m, x + n + 1, to + n + 1);
         }
         if (n < frames)
         {
-            FrameOfC(ref s2, s1, ref t2, t1, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, m, x + n, to + n);
-            mostSlow = TOps.Max(mostSlow, slow);
+            FrameOfC(ref s2, s1, ref t2, t1, ref t3, ref sum, ref peak, ref fast, ref slow, ref mostFast, ref mostSlow, m, x + n, to + n);
             (s1, s2, t1, t2) = (s2, s1, t2, t1);
         }
         (s[0], s[1], s[2], s[3], s[4]) = (s1, s2, t1, t2, t3);
@@ -99,41 +97,38 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
     /// <param name="x">The frames.</param>
     /// <param name="first">The first of them, counted from the first of that call.</param>
     /// <param name="frames">How many.</param>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal void RunAAndZ(TVector* x, int first, int frames)
     {
         TVector* m = _coefficients, s = _states + StatesOfC, c = _weighted + first, last = _step + Row.Last, largest = _step + Row.Largest;
         TVector a1 = s[0], a2 = s[1], z1 = s[2], z2 = s[3], sumA = _piece[Row.Energy], sumZ = _piece[Row.Energy + 2];
         TVector af = last[0], aS = last[1], zf = last[4], zs = last[5];
-        TVector maf = largest[0], mzf = largest[4];
+        TVector maf = largest[0], mas = largest[1], mzf = largest[4], mzs = largest[5];
         var n = 0;
         for (; n + 1 < frames; n += 2)
         {
-            m[Unread] = Weigh(ref a2, a1, m, ALow, c + n, ref sumA, ref af, ref aS, ref maf);
-            m[Unread] = Weigh(ref z2, z1, m, ZLow, x + n, ref sumZ, ref zf, ref zs, ref mzf);
-            Weigh(ref a1, a2, m, ALow, c + n + 1, ref sumA, ref af, ref aS, ref maf);
-            largest[1] = TOps.Max(largest[1], aS);
-            Weigh(ref z1, z2, m, ZLow, x + n + 1, ref sumZ, ref zf, ref zs, ref mzf);
-            largest[5] = TOps.Max(largest[5], zs);
+            Weigh(ref a2, a1, m, ALow, c + n, ref sumA, ref af, ref aS, ref maf, ref mas);
+            Weigh(ref z2, z1, m, ZLow, x + n, ref sumZ, ref zf, ref zs, ref mzf, ref mzs);
+            Weigh(ref a1, a2, m, ALow, c + n + 1, ref sumA, ref af, ref aS, ref maf, ref mas);
+            Weigh(ref z1, z2, m, ZLow, x + n + 1, ref sumZ, ref zf, ref zs, ref mzf, ref mzs);
         }
         if (n < frames)
         {
-            Weigh(ref a2, a1, m, ALow, c + n, ref sumA, ref af, ref aS, ref maf);
-            largest[1] = TOps.Max(largest[1], aS);
-            Weigh(ref z2, z1, m, ZLow, x + n, ref sumZ, ref zf, ref zs, ref mzf);
-            largest[5] = TOps.Max(largest[5], zs);
+            Weigh(ref a2, a1, m, ALow, c + n, ref sumA, ref af, ref aS, ref maf, ref mas);
+            Weigh(ref z2, z1, m, ZLow, x + n, ref sumZ, ref zf, ref zs, ref mzf, ref mzs);
             (a1, a2, z1, z2) = (a2, a1, z2, z1);
         }
         (s[0], s[1], s[2], s[3]) = (a1, a2, z1, z2);
         (last[0], last[1], last[4], last[5]) = (af, aS, zf, zs);
-        (largest[0], largest[4]) = (maf, mzf);
+        (largest[0], largest[1], largest[4], largest[5]) = (maf, mas, mzf, mzs);
         (_piece[Row.Energy], _piece[Row.Energy + 2]) = (sumA, sumZ);
     }
 
-    /// <summary>One frame of C: the high-pass of its low poles, the high poles, then three zeros, which take the three states before.</summary>
+    /// <summary>One frame of C: the high-pass of its low poles, the high poles, then three zeros, which take the three states before. The steps of the
+    /// sections stand in turn, so that they add in place.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private static void FrameOfC(ref TVector s2, TVector s1, ref TVector t2, TVector t1, ref TVector t3, ref TVector sum, ref TVector peak,
-        ref TVector fast, ref TVector slow, ref TVector mostFast, TVector* m, TVector* x, TVector* to)
+        ref TVector fast, ref TVector slow, ref TVector mostFast, ref TVector mostSlow, TVector* m, TVector* x, TVector* to)
     {
         var w = TOps.MultiplyAdd(s1, m[MinusTwo], s2);
         var y = TOps.Multiply(t3, m[CZeros + 2]);
@@ -153,14 +148,17 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
         fast = TOps.MultiplyAdd(fast, m[Fast], y);
         slow = TOps.MultiplyAdd(slow, m[Slow], y);
         mostFast = TOps.Max(mostFast, fast);
+        mostSlow = TOps.Max(mostSlow, slow);
     }
 
-    /// <summary>One frame of A or Z: two poles and (1 − z⁻¹)², the square with F and S.</summary>
+    /// <summary>One frame of A or Z: two poles and (1 − z⁻¹)², then the square with F and S. The frame comes from memory by an addition
+    /// of its own: with 16 registers there is none to hold it.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static TVector Weigh(ref TVector older, TVector newer, TVector* m, int low, TVector* x, ref TVector sum, ref TVector fast, ref TVector slow, ref TVector mostFast)
+    private static void Weigh(ref TVector older, TVector newer, TVector* m, int low, TVector* x, ref TVector sum,
+        ref TVector fast, ref TVector slow, ref TVector mostFast, ref TVector mostSlow)
     {
-        var y = TOps.Subtract(TOps.Subtract(older, newer), newer);
-        older = TOps.MultiplyAdd(older, m[low + 1], *x);
+        var y = TOps.MultiplyAdd(newer, m[MinusTwo], older);
+        older = TOps.Add(TOps.Multiply(older, m[low + 1]), *x);
         older = TOps.MultiplyAdd(newer, m[low], older);
         y = TOps.Add(y, older);
         y = TOps.Multiply(y, y);
@@ -168,6 +166,7 @@ internal sealed unsafe class WeightingLoops<TOps, TVector>
         fast = TOps.MultiplyAdd(fast, m[Fast], y);
         slow = TOps.MultiplyAdd(slow, m[Slow], y);
         mostFast = TOps.Max(mostFast, fast);
-        return y;
+        mostSlow = TOps.Max(mostSlow, slow);
+        if (TOps.Count < 8) m[Unread] = y;
     }
 }

@@ -51,7 +51,7 @@ internal static class SampleDecoding
     /// <param name="to">Receives the four samples of a frame, one frame after the other.</param>
     /// <param name="apart">Numbers from one frame to the next.</param>
     /// <param name="frames">How many.</param>
-    [MethodImpl(Compilation.OfLoops)]
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     internal static unsafe void InterleaveFour(byte* first, nint row, in SampleLayout layout, Vector128<byte> moves, double* to, int apart, int frames)
     {
         var unit = Vector256.Create(Unit);
