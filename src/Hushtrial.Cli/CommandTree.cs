@@ -1,7 +1,6 @@
 using System.CommandLine;
 using System.CommandLine.Help;
 using Hushtrial.Cli.Commands;
-using Hushtrial.Signals.Levels;
 using Hushtrial.Store;
 
 namespace Hushtrial.Cli;
@@ -17,8 +16,6 @@ internal static class CommandTree
     /// <summary>Parses and runs; never throws.</summary>
     public static async Task<int> RunAsync(string[] args, Edge edge)
     {
-        // The engine is compiled while the arguments are read and the file is opened: a fifth of a short command.
-        if (args is ["levels", _, ..]) _ = Task.Run(EngineStart.Prepare);
         edge = new Edge(new CheckedOutput(edge.StandardOutput), new QuietError(edge.Error), edge.Input, edge.Clock, edge.ErrorIsTerminal);
         var root = Build(edge, args.FirstOrDefault());
         var parsed = root.Parse(args);

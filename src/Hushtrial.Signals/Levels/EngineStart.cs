@@ -12,7 +12,9 @@ public static class EngineStart
     {
         const int rate = 48_000, frames = rate / 8;
         using var silence = new BufferedBytes(new byte[3 * frames]);
-        var layout = new SampleLayout(0, frames, 1, 3, rate, new(SampleKind.SignedInteger, 3, 24, BigEndian: false));
-        _ = LevelAnalysis.Measure(new StoredSamples(silence, layout), 0, 0, frames, new());
+        var samples = new StoredSamples(silence, new(0, frames, 1, 3, rate, new(SampleKind.SignedInteger, 3, 24, BigEndian: false)));
+        // The bands wait for their design, all else does not.
+        Parallel.Invoke(() => _ = LevelAnalysis.Measure(samples, 0, 0, frames, new() { Octaves = false, Thirds = false }), () => _ = new FilterSet(rate, new()));
+        _ = LevelAnalysis.Measure(samples, 0, 0, frames, new());
     }
 }
