@@ -2,6 +2,7 @@ using System.Text.RegularExpressions;
 using Hushtrial.Quantities;
 using Hushtrial.Reporting.Wording;
 using Hushtrial.Trials.Document;
+using Hushtrial.Tests.Samples;
 
 namespace Hushtrial.Tests.Wording;
 
@@ -46,7 +47,8 @@ public sealed partial class ProblemWordsTests
     public void Every_heading_of_the_report_has_its_German()
     {
         var headings = Directory.EnumerateFiles(Path.Combine(Reference.Root, "src", "Hushtrial.Reporting", "Report"), "*.razor")
-            .SelectMany(f => Heading().Matches(File.ReadAllText(f))).Select(m => m.Groups["text"].Value).ToList();
+            .SelectMany(f => Heading().Matches(File.ReadAllText(f))).Select(m => m.Groups["text"].Value)
+            .Concat(Answers.OfMeaning(Meaning.Results()).Concat(Answers.OfListening(Heard.Results())).Select(a => a.Question)).ToList();
         Assert.True(headings.Count > 25, $"Only {headings.Count} headings were gathered: the gathering is broken.");
         Assert.DoesNotContain(headings, h => Phrasebook.German.Translate(h) is null);
     }
