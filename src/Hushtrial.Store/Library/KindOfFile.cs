@@ -22,7 +22,7 @@ internal static class KindOfFile
     public static Problem? Refusal(FileStream part, string name)
     {
         var start = new byte[MostBytes];
-        using var bytes = new BeginningOfFile(start.AsMemory(0, RandomAccess.Read(part.SafeFileHandle, start, 0)));
+        using var bytes = new BufferedBytes(start.AsMemory(0, RandomAccess.Read(part.SafeFileHandle, start, 0)));
         return Refusal(bytes, name);
     }
 

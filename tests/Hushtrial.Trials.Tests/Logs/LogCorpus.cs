@@ -20,24 +20,8 @@ internal static class LogCorpus
         JsonDocument.Parse(File.ReadAllText(Path.Combine(Folder, "expected.json"))).RootElement.EnumerateArray().ToDictionary(c => c.GetProperty("file").GetString()!, StringComparer.Ordinal);
 }
 
-/// <summary>Bytes in memory as a file.</summary>
-internal sealed class MemoryBytes(byte[] bytes) : IByteSource
+/// <summary>A text in memory as a file.</summary>
+internal static class MemoryBytes
 {
-    public MemoryBytes(string text)
-        : this(Encoding.UTF8.GetBytes(text))
-    {
-    }
-
-    public long Length => bytes.Length;
-
-    public int Read(long offset, Span<byte> destination)
-    {
-        var count = (int)Math.Clamp(bytes.Length - offset, 0, destination.Length);
-        bytes.AsSpan((int)Math.Min(offset, bytes.Length), count).CopyTo(destination);
-        return count;
-    }
-
-    public void Dispose()
-    {
-    }
+    public static BufferedBytes Of(string text) => new(Encoding.UTF8.GetBytes(text));
 }

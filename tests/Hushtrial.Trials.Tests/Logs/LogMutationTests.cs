@@ -1,3 +1,4 @@
+using Hushtrial.Signals.Recordings;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Logs;
 
@@ -21,13 +22,13 @@ public sealed class LogMutationTests
         for (var i = 0; i < CasesPerLog; i++)
         {
             var bytes = Damage(good, random);
-            using var source = new MemoryBytes(bytes);
+            using var source = new BufferedBytes(bytes);
             var proposal = LogProposal.Of(source, name, new LogWishes());
             Assert.True(proposal.Layout is not null || proposal.Problems.Count > 0);
             if (i == 0) layout = proposal.Layout;
             // A layout confirmed for another state of the file must not bring the reading down either.
             if (layout is null) continue;
-            using var log = LevelLog.Open(new LogEntry("log", name, false, null, null, null, layout), new MemoryBytes(bytes), null, null);
+            using var log = LevelLog.Open(new LogEntry("log", name, false, null, null, null, layout), new BufferedBytes(bytes), null, null);
             var levels = log.Measure([LogSpan.Everything, LogSpan.ByClock(36_000, 36_030)]);
             Assert.All(levels.SelectMany(l => l.Columns), c => Assert.True(c.Level is null || double.IsFinite(c.Level.Value)));
         }

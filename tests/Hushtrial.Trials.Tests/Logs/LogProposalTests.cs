@@ -1,4 +1,5 @@
 using System.Text.Json;
+using Hushtrial.Signals.Recordings;
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Logs;
@@ -74,7 +75,7 @@ public sealed class LogProposalTests
         Assert.DoesNotContain(document.Problems, p => p.Severity == Severity.Error);
         var confirmed = document.Document!.Logs[0];
         Assert.Equal(entry.Layout, confirmed.Layout);
-        using var log = LevelLog.Open(confirmed, new MemoryBytes(LogCorpus.Bytes(name)), document.Document.Runs[0], null);
+        using var log = LevelLog.Open(confirmed, new BufferedBytes(LogCorpus.Bytes(name)), document.Document.Runs[0], null);
         Assert.DoesNotContain(log.Problems, p => p.Severity == Severity.Error);
         var levels = log.Measure([LogSpan.Everything])[0];
         Assert.Equal(proposal.Levels!.Rows, levels.Rows);
@@ -101,7 +102,7 @@ public sealed class LogProposalTests
 
     private static LogProposal Propose(string name, LogWishes wishes)
     {
-        using var bytes = new MemoryBytes(LogCorpus.Bytes(name));
+        using var bytes = new BufferedBytes(LogCorpus.Bytes(name));
         return LogProposal.Of(bytes, name, wishes);
     }
 

@@ -1,3 +1,4 @@
+using Hushtrial.Signals.Recordings;
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Logs;
@@ -116,7 +117,7 @@ public sealed class LogReadingTests
     private static LogReading Read(string rows, double from, double to, LogLayout? layout = null)
     {
         var entry = new LogEntry("log", "log.csv", false, null, null, null, layout ?? _layout);
-        using var log = LevelLog.Open(entry, new MemoryBytes("Start;LAeq\n" + rows), null, null);
+        using var log = LevelLog.Open(entry, MemoryBytes.Of("Start;LAeq\n" + rows), null, null);
         return LogReading.Of(log.Measure([LogSpan.ByClock(from, to)])[0], entry, "trial.yaml");
     }
 }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using Hushtrial.Signals.Recordings;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Logs;
 
@@ -18,7 +19,7 @@ public sealed class LogRoundTripTests
         for (var i = 0; i < 600; i++)
         {
             var (text, encoding, levels, step, what) = Write(random);
-            using var bytes = new MemoryBytes([.. encoding.GetPreamble(), .. encoding.GetBytes(text)]);
+            using var bytes = new BufferedBytes((byte[])[.. encoding.GetPreamble(), .. encoding.GetBytes(text)]);
             var proposal = LogProposal.Of(bytes, "log.csv", new LogWishes());
             Assert.True(proposal.IsComplete, $"{what}\n{string.Join("\n", proposal.Problems)}\n{text[..Math.Min(400, text.Length)]}");
             Assert.Equal("2026-05-14 09:59:50", proposal.From);

@@ -43,7 +43,7 @@ public sealed class CloseViewTests
         var noise = new double[48_000 * 3];
         for (var i = 0; i < noise.Length; i++) noise[i] = amplitude * ((2 * random.NextDouble()) - 1);
         using var wave = Listening.Wave(new SoundSamples(48_000, 3, n => noise[n]), 0, 0.5, 2.5, TestContext.Current.CancellationToken);
-        using var heard = Recording.Open(new Bytes(wave.ToArray()), "heard.wav");
+        using var heard = Recording.Open(new BufferedBytes(wave.ToArray()), "heard.wav");
         Assert.Equal((48_000, 1, 96_000L), (heard.SampleRate, heard.Channels, heard.Frames));
         var played = new double[96_000];
         heard.Samples!.Read(0, 0, played);
@@ -57,29 +57,13 @@ public sealed class CloseViewTests
     public void A_knock_is_kept_below_half_of_full_scale_and_silence_stays_silent()
     {
         using var knock = Listening.Wave(new SoundSamples(48_000, 2, n => n == 48_000 ? 1 : 1e-5 * Math.Sin(n)), 0, 0, 2, TestContext.Current.CancellationToken);
-        using var heard = Recording.Open(new Bytes(knock.ToArray()), "heard.wav");
+        using var heard = Recording.Open(new BufferedBytes(knock.ToArray()), "heard.wav");
         var played = new double[96_000];
         heard.Samples!.Read(0, 0, played);
         Assert.InRange(played.Max(Math.Abs), 0.45, 0.502);
         using var silence = Listening.Wave(new SoundSamples(48_000, 2, _ => 0.25), 0, 0, 2, TestContext.Current.CancellationToken);
-        using var nothing = Recording.Open(new Bytes(silence.ToArray()), "nothing.wav");
+        using var nothing = Recording.Open(new BufferedBytes(silence.ToArray()), "nothing.wav");
         nothing.Samples!.Read(0, 0, played);
         Assert.Equal(0, played.Max(Math.Abs));
-    }
-
-    private sealed class Bytes(byte[] all) : IByteSource
-    {
-        public long Length => all.Length;
-
-        public int Read(long offset, Span<byte> destination)
-        {
-            var count = (int)Math.Clamp(all.Length - offset, 0, destination.Length);
-            all.AsSpan((int)offset, count).CopyTo(destination);
-            return count;
-        }
-
-        public void Dispose()
-        {
-        }
     }
 }
