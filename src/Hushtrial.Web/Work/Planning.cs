@@ -87,7 +87,7 @@ internal static class Planning
         var draft = trial.Draft;
         return [.. draft.Ids("conditions").Select(c => (Device: draft.Value($"conditions[{c}].device"), Mode: draft.Value($"conditions[{c}].mode") ?? "passive", With: draft.Value($"conditions[{c}].with")))
             .Where(c => c.Device is not null && draft.Value($"devices[{c.Device}].measurable") != "no")
-            .GroupBy(c => PlannedName(c.Device, c.With)!, StringComparer.Ordinal)
+            .GroupBy(c => PlannedName(draft, c.Device, c.With)!, StringComparer.Ordinal)
             .Select(g => new PlannedDevice(g.Key, g.Select(c => c.Mode).Distinct(StringComparer.Ordinal).ToList() is { Count: > 1 } modes ? modes : []))];
     }
 
@@ -96,9 +96,15 @@ internal static class Planning
     /// <param name="device">Name of a planned device, as <see cref="Devices"/> gives it.</param>
     /// <param name="mode">The mode; '' for a device of one mode.</param>
     public static string Condition(TrialDraft draft, string device, string mode) => draft.Ids("conditions").First(c =>
-        PlannedName(draft.Value($"conditions[{c}].device"), draft.Value($"conditions[{c}].with")) == device && (mode.Length == 0 || (draft.Value($"conditions[{c}].mode") ?? "passive") == mode));
+        PlannedName(draft, draft.Value($"conditions[{c}].device"), draft.Value($"conditions[{c}].with")) == device && (mode.Length == 0 || (draft.Value($"conditions[{c}].mode") ?? "passive") == mode));
 
-    private static string? PlannedName(string? device, string? with) => with is { Length: > 0 } ? $"{device} ({with.Trim('[', ']')})" : device;
+    // By the name of the device; two of one name are told apart by their ids.
+    private static string? PlannedName(TrialDraft draft, string? device, string? with)
+    {
+        string? Name(string? id) => draft.Value($"devices[{id}].name") is { Length: > 0 } name ? name : id;
+        var name = draft.Ids("devices").Count(d => Name(d) == Name(device)) > 1 ? device : Name(device);
+        return with is { Length: > 0 } ? $"{name} ({with.Trim('[', ']')})" : name;
+    }
 
     /// <summary>The plan for these wishes; null when there is nothing to plan with yet.</summary>
     public static PlannedTrial? Of(StoredTrial trial, PlanWish wish)
