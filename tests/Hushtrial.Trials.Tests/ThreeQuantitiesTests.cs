@@ -118,6 +118,17 @@ public sealed class ThreeQuantitiesTests
         Assert.Equal(("on", "off", 2), (part.Condition, part.Off, part.Fits));
         Assert.Equal(active.Conditions.Single(c => !c.IsReference).Loss.A!.General!.Value, part.Part.A!.General!.Value, 0.02);
         Assert.Equal(active.Conditions.Single(c => !c.IsReference).Loss.A!.General!.StandardUncertainty, part.Part.A.General.StandardUncertainty, 0.05);
+        // The pair of off and on says of every band what the active part says, whichever stands first.
+        var pair = Assert.Single(loss.Pairs);
+        var sign = pair.First == "on" ? 1 : -1;
+        Assert.All(pair.Bands, b =>
+        {
+            var general = part.Part.Bands.Single(x => x.Band == b.Band).Effect.General!;
+            Assert.Equal(sign * general.Value, b.General!.Value, 1e-9);
+            Assert.Equal(sign > 0 ? general.Low : -general.High, b.General.Low, 1e-6);
+            Assert.Equal(sign > 0 ? general.High : -general.Low, b.General.High, 1e-6);
+            Assert.InRange(b.General.SimultaneousLow, double.NegativeInfinity, b.General.Low);
+        });
     }
 
     [Fact]

@@ -39,7 +39,7 @@ public sealed record TrialPlan(PlanQuestion Question, double PowerOnePair, doubl
         var order = MeasuringOrder.Draw(question.Devices, question.Flights, question.DonningsPerFlight, question.TakesPerDonning, question.OpenEar, question.Seed);
         var needed = PairPower.DonningsNeeded(question.Difference, 0.8, question.Scatter, design with { Flights = 1 });
         var longest = order.Steps.GroupBy(s => s.Flight).Max(f => f.Sum(s => (s.Device is null ? 0.5 : ChangeMinutes) + s.Takes.Count * (question.TakeTime.TotalMinutes + 0.15)));
-        return new(question, PairPower.Of(question.Difference, question.Scatter, design), PairPower.Of(question.Difference, question.Scatter, design, allPairs: true),
+        return new(question, PairPower.Of(question.Difference, question.Scatter, design), PairPower.Of(question.Difference, question.Scatter, design, pairs: design.Pairs),
             design.Donnings < 9, needed, order, longest, AdviceFor(question, design, needed));
     }
 

@@ -2,6 +2,7 @@ using Hushtrial.Quantities;
 using Hushtrial.Statistics.Distributions;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Effects;
+using Hushtrial.Trials.Pairing;
 using Hushtrial.Trials.Results;
 
 namespace Hushtrial.Trials.Verdicts;
@@ -31,6 +32,7 @@ internal static class BandComparisons
         var outer = Gaussian.UpperTail(SimultaneousDeviate(Math.Max(1, trusted.Count)));
         BandContrast? Contrast(Band b, EstimateScope scope)
         {
+            if (scope == EstimateScope.General && Switched(pair, b, effects, outer) is { } switched) return switched;
             if (effects.Of(b).In(scope)?.Along(LevelContrast.Difference(pair.First, pair.Second)) is not { } posterior) return null;
             return new(posterior.Mean, posterior.Quantile(0.025), posterior.Quantile(0.975), posterior.Quantile(outer), posterior.Quantile(1 - outer));
         }
@@ -43,5 +45,18 @@ internal static class BandComparisons
             Only = only,
             OnlySentence = only is { } o ? OneThing.Sentence(o, first, second, pair.In(document.Scope), bands, document.Scope, document.Quantity) : null,
         };
+    }
+
+    /// <summary>Off against on in one donning, by the model of the active part, which scatters from donning to donning; null for every other pair. The model of all
+    /// conditions takes it for the same in every donning: two sentences about one thing must not rest on two models.</summary>
+    private static BandContrast? Switched(PairResult pair, Band band, TrialEffects effects, double outer)
+    {
+        if (effects.ActiveParts is not { } active || ReferenceEquals(active, effects)) return null;
+        var partners = active.Settings.Of.Partners;
+        var firstIsOn = partners.GetValueOrDefault(pair.First) == pair.Second;
+        if (!firstIsOn && partners.GetValueOrDefault(pair.Second) != pair.First) return null;
+        if (active.Fits.GetValueOrDefault(QuantityName.Of(band))?.General?.Along(LevelContrast.Loss(firstIsOn ? pair.First : pair.Second)) is not { } part) return null;
+        double Quantile(double p) => firstIsOn ? part.Quantile(p) : -part.Quantile(1 - p);
+        return new(firstIsOn ? part.Mean : -part.Mean, Quantile(0.025), Quantile(0.975), Quantile(outer), Quantile(1 - outer));
     }
 }

@@ -22,7 +22,7 @@ public static class Comparisons
         var general = effects.A.General is { } g ? PairFamily.Compare(g, pairs, effects.Settings) : null;
         return [.. pairs.Select((pair, i) => new PairResult(pair.First, pair.Second,
             Named(asWorn?.Pairs[i], pair, EstimateScope.AsWorn), Named(general?.Pairs[i], pair, EstimateScope.General),
-            MoreFits.For(effects.A, pair.First, pair.Second, general?.Pairs[i])))];
+            MoreFits.For(effects.A, pair.First, pair.Second, general?.Pairs[i], pairs.Count)))];
 
         PairVerdict? Named(PairVerdict? v, (string First, string Second) pair, EstimateScope scope) => v is null ? null : v with
         {

@@ -12,7 +12,8 @@ public static class MoreFits
     /// <param name="first">First condition.</param>
     /// <param name="second">Second condition.</param>
     /// <param name="general">Its verdict in the general scope.</param>
-    public static int? For(QuantityFit fit, string first, string second, PairVerdict? general)
+    /// <param name="judged">How many pairs were judged at once: the more, the wider their intervals, and the more donnings it takes.</param>
+    public static int? For(QuantityFit fit, string first, string second, PairVerdict? general, int judged)
     {
         if (general is null || general.Verdict != VerdictKind.Unresolved || fit.General is not { } scope || fit.Settings.MarginDecibels <= 0) return null;
         // The planning formula is one of single readings; an active part is a difference inside a donning.
@@ -24,7 +25,7 @@ public static class MoreFits
         var made = Math.Min(fit.Donnings[first], fit.Donnings[second]);
         var perFlight = Math.Max(1, made / Math.Max(1, fit.Flights));
         var takes = Math.Max(1, (int)Math.Round(scope.Posterior.Design.Replicates.Counts.Average()));
-        var needed = PairPower.DonningsNeeded(fit.Settings.MarginDecibels, 0.8, scatter, new(fit.Conditions.Count, 1, perFlight, takes), fit.ScatterFactor(first), fit.ScatterFactor(second));
+        var needed = PairPower.DonningsNeeded(fit.Settings.MarginDecibels, 0.8, scatter, new(fit.Conditions.Count, 1, perFlight, takes), fit.ScatterFactor(first), fit.ScatterFactor(second), judged);
         return needed is { } n ? Math.Max(1, n - made) : null;
     }
 }

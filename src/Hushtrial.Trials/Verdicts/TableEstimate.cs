@@ -69,7 +69,7 @@ public sealed record TableEstimate(IReadOnlyList<QuantityEstimate> Quantities, I
         var general = Scope(fit, EstimateScope.General, pairs);
         var more = new List<KeyValuePair<string, int>>();
         foreach (var (first, second) in pairs)
-            if (MoreFits.For(fit, first, second, general?.Contrasts.FirstOrDefault(c => c.Name == PairName(first, second))?.Pair) is { } n) more.Add(new(PairName(first, second), n));
+            if (MoreFits.For(fit, first, second, general?.Contrasts.FirstOrDefault(c => c.Name == PairName(first, second))?.Pair, pairs.Count) is { } n) more.Add(new(PairName(first, second), n));
         return new(fit.Quantity, general, Scope(fit, EstimateScope.AsWorn, pairs), [.. checks], more);
     }
 

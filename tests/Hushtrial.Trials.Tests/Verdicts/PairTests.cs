@@ -34,8 +34,33 @@ public class PairTests
         var scatter = new PlannedScatter(1.6, 0.4, 0.3, 0.6);
         Assert.Equal(0.05, PairPower.Of(0, scatter, new(4, 3, 2, 2)), 1e-9);
         Assert.True(PairPower.Of(2, scatter, new(4, 6, 2, 2)) > PairPower.Of(2, scatter, new(4, 3, 2, 2)));
-        Assert.True(PairPower.Of(2, scatter, new(4, 3, 2, 2), allPairs: true) < PairPower.Of(2, scatter, new(4, 3, 2, 2)));
+        Assert.True(PairPower.Of(2, scatter, new(4, 3, 2, 2), pairs: 6) < PairPower.Of(2, scatter, new(4, 3, 2, 2)));
     }
+
+    /// <summary>The formula with critical values and tails of scipy 1.10 (studentized_range, t, nct): five conditions, seven donnings of two takes in as many flights.</summary>
+    [Theory]
+    [InlineData(1, 0.9359636530113274)]
+    [InlineData(4, 0.8184288633867886)]
+    [InlineData(10, 0.7475849134899896)]
+    public void The_more_pairs_are_judged_at_once_the_less_power_is_left(int pairs, double expected) =>
+        Assert.Equal(expected, PairPower.Of(2, new(0.8, 0.4, 0.3, 0.6), new(5, 7, 1, 2), pairs: pairs), 1e-6);
+
+    /// <summary>Donnings for 80 % power by the same formula in scipy 1.10, four conditions; below nine one is added (method, section 5).</summary>
+    [Theory]
+    [InlineData(0.8, 1, 2, 6)]
+    [InlineData(0.8, 3, 2, 8)]
+    [InlineData(0.8, 6, 2, 9)]
+    [InlineData(1.6, 1, 2, 13)]
+    [InlineData(1.6, 3, 2, 17)]
+    [InlineData(1.6, 6, 2, 19)]
+    [InlineData(1.6, 6, 4, 7)]
+    public void Donnings_needed_grow_with_the_pairs_judged_at_once(double donning, int pairs, double difference, int expected) =>
+        Assert.Equal(expected, PairPower.DonningsNeeded(difference, 0.8, new(donning, 0.4, 0.3, 0.6), new(4, 1, 1, 2), pairs: pairs));
+
+    /// <summary>Three donnings in a flight are not needed three at a time: four in two flights do, and one is added.</summary>
+    [Fact]
+    public void Donnings_are_counted_one_by_one_not_flight_by_flight() =>
+        Assert.Equal(5, PairPower.DonningsNeeded(3, 0.8, new(0.8, 0.4, 0.3, 0.6), new(2, 1, 3, 2)));
 
     [Fact]
     public void Standings_name_who_is_unbeaten_without_calling_anybody_equal()
