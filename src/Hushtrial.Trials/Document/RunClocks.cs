@@ -24,9 +24,16 @@ internal sealed class RunClocks
             var stated = run.Seconds("start");
             var start = stated ?? clocks[id].Select(c => c.Map.Seconds(c.Key)).Min() ?? 0;
             _starts.TryAdd(id, start);
-            foreach (var (_, map, key) in clocks[id].Where(c => Since(start, c.Map.Seconds(c.Key)!.Value, stated is not null) > Longest))
-                problems.Error("DOC-065", map.PlaceOf(key), map.PathTo(key), $"the clock {map.Find(key)!.Text}, more than 12 hours after the start of the run '{id}' ({Clock(start)})", "clocks within 12 hours of the run's start",
-                    stated is null ? "If the run went over midnight, give it its 'start'; else correct the clock." : "Correct the clock, or the start of the run.");
+            // One wrong start makes every clock of the run wrong: it is told once.
+            var far = clocks[id].Where(c => Since(start, c.Map.Seconds(c.Key)!.Value, stated is not null) > Longest).ToList();
+            if (far.Count == 0) continue;
+            var (_, map, key) = far[0];
+            var found = map.Seconds(key)!.Value < start
+                ? $"the clock {map.Find(key)!.Text}, before the start of the run '{id}' ({Clock(start)})"
+                : $"the clock {map.Find(key)!.Text}, more than 12 hours after the start of the run '{id}' ({Clock(start)})";
+            if (far.Count > 1) found += $"; the same goes for {far.Count - 1} more of its clocks";
+            problems.Error("DOC-065", map.PlaceOf(key), map.PathTo(key), found, "clocks within 12 hours of the run's start",
+                stated is null ? "If the run went over midnight, give it its 'start'; else correct the clock." : "Correct the clock, or the start of the run.");
         }
     }
 

@@ -36,6 +36,14 @@ public sealed class ComfortLogTests
     [InlineData("{ condition: oak, run: R2, at: 5:00, discomfort: 1 }", "DOC-065")]
     public void What_is_wrong_with_a_word_is_told(string entry, string code) => Assert.Equal(code, Assert.Single(Read(entry).Problems, p => p.Severity != Severity.Note).Code);
 
+    /// <summary>Clocks before the stated start are called so, and all clocks of a run are told as one problem: its start is wrong.</summary>
+    [Fact]
+    public void A_wrong_start_of_a_run_is_told_once_and_as_what_it_is()
+    {
+        var problem = Assert.Single(Read("{ condition: oak, run: R2, at: 5:00, discomfort: 1 }\n  - { condition: oak, run: R2, at: 5:30, discomfort: 2 }").Problems, p => p.Code == "DOC-065");
+        Assert.Contains("the clock 5:00, before the start of the run 'R2' (14:00:00); the same goes for 1 more of its clocks", problem.Found, StringComparison.Ordinal);
+    }
+
     /// <summary>The same readings with and without a word of the worst comfort: not a digit of the results moves.</summary>
     [Fact]
     public void No_decibel_and_no_verdict_depends_on_it()
