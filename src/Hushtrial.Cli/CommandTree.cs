@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.CommandLine.Help;
 using Hushtrial.Cli.Commands;
+using Hushtrial.Cli.Files;
 using Hushtrial.Store;
 
 namespace Hushtrial.Cli;
@@ -31,12 +32,22 @@ internal static class CommandTree
         {
             return await parsed.InvokeAsync(new InvocationConfiguration { Output = edge.Out, Error = edge.Error, EnableDefaultExceptionHandler = false });
         }
+        catch (StoppedException stopped)
+        {
+            await edge.Error.WriteLineAsync($"hushtrial: {stopped.Message}");
+            return ExitCode.WrongUse;
+        }
         catch (OperationCanceledException)
         {
             await edge.Error.WriteLineAsync("hushtrial: stopped; no result was written.");
             return ExitCode.WrongUse;
         }
         catch (WrongUseException wrong)
+        {
+            await edge.Error.WriteLineAsync($"hushtrial: {wrong.Message}");
+            return ExitCode.WrongUse;
+        }
+        catch (AggregateException many) when (many.Flatten().InnerExceptions.OfType<WrongUseException>().FirstOrDefault() is { } wrong)
         {
             await edge.Error.WriteLineAsync($"hushtrial: {wrong.Message}");
             return ExitCode.WrongUse;

@@ -28,7 +28,7 @@ internal static class AnalyseCommand
         var results = Progressing.Run(edge, "Analysing", p => Analysis.Run(folder.ToInputs(), p, cancellation));
         if (outFolder is not null)
         {
-            var problems = ResultFiles.Write(results, outFolder, cancellation);
+            var problems = ResultFiles.Write(results, outFolder, NamedOutput.InputsOf(folder, cabins), cancellation);
             results = results with { Problems = [.. results.Problems, .. problems] };
         }
         return Tell(edge, results, json);

@@ -1,8 +1,8 @@
 using System.Globalization;
 using System.Text;
+using Hushtrial.Cli.Files;
 using Hushtrial.Store;
 using Hushtrial.Store.Files;
-using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Synthesis;
 
 namespace Hushtrial.Cli.Commands;
@@ -17,18 +17,19 @@ internal static class ContinuousDemo
     {
         if (scenario != "helicopter") throw new WrongUseException("--continuous belongs to the helicopter; the tractor has noted readings only.");
         var (document, recordings, truth) = ContinuousFlights.Make(seed);
-        Progressing.Run(edge, "Making the recordings", p => { SyntheticFiles.Write(recordings, path, p, cancellation); return 0; });
-        var file = Path.Combine(path, TrialFolder.DocumentName);
-        Output.Write(file, TrialDocumentWriter.Write(document));
+        var place = DemoFolder.Of(path, document, recordings);
+        Progressing.Run(edge, "Making the recordings", p => { place.Write(p, cancellation); return 0; });
+        var file = place.DocumentPath;
         Output.Write(Path.Combine(path, TruthName), Truth(truth));
         return new Answer(edge, json).Give([], w =>
         {
             w.WriteString("folder", path);
             w.WriteString("document", file);
             w.WriteString("truth", Path.Combine(path, TruthName));
+            w.WriteBoolean("written_anew", place.IsThere);
         }, t =>
         {
-            t.WriteLine($"Trial      {file}, three flights recorded from start to landing, no take marked");
+            t.WriteLine($"Trial      {file}, three flights recorded from start to landing, no take marked{(place.IsThere ? DemoCommand.Anew : "")}");
             t.WriteLine($"Truth      {Path.Combine(path, TruthName)}");
             t.WriteLine($"Next       hushtrial find {path}");
         });

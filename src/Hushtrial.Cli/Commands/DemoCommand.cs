@@ -3,7 +3,6 @@ using System.Globalization;
 using Hushtrial.Cli.Files;
 using Hushtrial.Quantities;
 using Hushtrial.Trials;
-using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 using Hushtrial.Trials.Synthesis;
 using Hushtrial.Store.Files;
@@ -31,14 +30,15 @@ internal static class DemoCommand
     {
         var path = named ?? $"demo-{scenario}";
         var demo = scenario == "tractor" ? VineyardTractor.Make(seed) : HelicopterTrial.Make(seed);
-        Progressing.Run(edge, "Making the recordings", p => { Write(demo, path, p, cancellation); return 0; });
+        var place = DemoFolder.Of(path, demo.Document, demo.Recordings);
+        Progressing.Run(edge, "Making the recordings", p => { Write(demo, place, path, p, cancellation); return 0; });
         using var folder = Progressing.Run(edge, "Reading", p => TrialFolder.Open(path, p));
         if (!folder.Readable) return AnalyseCommand.Unreadable(edge, folder, json);
         var started = edge.Clock.GetTimestamp();
-        var results = Progressing.Run(edge, "Analysing", p => Analysis.Run(folder.ToInputs(), p, cancellation));
+        var results = Progressing.Run(edge, "Analysing", p => place.Stoppable(() => Analysis.Run(folder.ToInputs(), p, cancellation)));
         var seconds = edge.Clock.GetElapsedTime(started).TotalSeconds;
         var report = Path.Combine(path, "report.html");
-        IReadOnlyList<Problem> problems = [.. results.Problems, .. await ResultFiles.WriteReportAsync(results, report, cancellation), .. ResultFiles.Write(results, path, cancellation)];
+        IReadOnlyList<Problem> problems = [.. results.Problems, .. await ResultFiles.WriteReportAsync(results, report, cancellation), .. place.Stoppable(() => ResultFiles.Write(results, path, NamedOutput.InputsOf(folder, null), cancellation))];
         return new Answer(edge, json).Give(problems, w =>
         {
             w.WriteString("folder", path);
@@ -46,6 +46,7 @@ internal static class DemoCommand
             w.WriteString("report", report);
             w.WriteString("results", Path.Combine(path, ResultFiles.JsonName));
             w.WriteString("truth", Path.Combine(path, TruthFile.Name));
+            w.WriteBoolean("written_anew", place.IsThere);
             w.WriteNumber("analysis_seconds", Math.Round(seconds, 3));
         }, t =>
         {
@@ -53,7 +54,7 @@ internal static class DemoCommand
             t.WriteLine();
             Truth(demo.Truth, results, t);
             t.WriteLine();
-            t.WriteLine($"Trial      {folder.DocumentPath}");
+            t.WriteLine($"Trial      {folder.DocumentPath}{(place.IsThere ? Anew : "")}");
             t.WriteLine($"Results    {Path.Combine(path, ResultFiles.JsonName)}, tables and figures beside it");
             t.WriteLine($"Truth      {Path.Combine(path, TruthFile.Name)}");
             t.WriteLine(string.Create(CultureInfo.InvariantCulture, $"Report     {Path.GetFullPath(report)}   (analysed in {seconds:0.0} s)"));
@@ -61,10 +62,12 @@ internal static class DemoCommand
         });
     }
 
-    private static void Write(SyntheticTrial demo, string path, IProgress<double>? progress, CancellationToken cancellation)
+    /// <summary>Said where the same demo was there before.</summary>
+    public const string Anew = " (the same demo was there and is written anew)";
+
+    private static void Write(SyntheticTrial demo, DemoFolder place, string path, IProgress<double>? progress, CancellationToken cancellation)
     {
-        SyntheticFiles.Write(demo.Recordings, path, progress, cancellation);
-        Output.Write(Path.Combine(path, TrialFolder.DocumentName), TrialDocumentWriter.Write(demo.Document));
+        place.Write(progress, cancellation);
         Output.Write(Path.Combine(path, TruthFile.Name), stream => TruthFile.Write(demo.Truth, stream));
     }
 

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
+using Hushtrial.Cli.Files;
 using Hushtrial.Quantities;
 using Hushtrial.Reporting.Exports;
 using Hushtrial.Reporting.Wording;
@@ -24,7 +25,7 @@ internal static class HearCommand
     public static Command Build(Edge edge)
     {
         var trial = new Argument<string>("TRIAL") { Description = "a trial document, or the folder that holds one" };
-        var to = new Option<string>("--to") { HelpName = "FOLDER", Required = true, Description = "folder for the sounds" };
+        var to = new Option<string>("--to") { HelpName = "FOLDER", Required = true, Description = "folder for the sounds: a new or an empty one, or one of earlier sounds" };
         var speech = new Option<bool>("--with-speech") { Description = "leave speech and bursts in; whoever is heard must have agreed, and the local law on recording and passing on radio comes first" };
         var command = new Command("hear", Description) { trial, to, speech };
         command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, parsed.GetRequiredValue(trial), parsed.GetRequiredValue(to), parsed.GetValue(speech), CommandTree.AsJson(parsed), cancellation)));
@@ -39,7 +40,7 @@ internal static class HearCommand
         var results = Progressing.Run(edge, "Analysing", p => Analysis.Run(inputs, p, cancellation));
         var set = ResidualSounds.Of(results, id => inputs.Recordings.GetValueOrDefault(id)?.Samples, withSpeech, cancellation);
         IReadOnlyList<ExportFile> files = set is null ? [] : ResidualClips.Files(set, results);
-        foreach (var file in files) Output.Write(Path.Combine(to, file.Name), stream => stream.Write(file.Content.Span));
+        HeardFolder.Write(to, files);
         List<Problem> problems = [.. results.Problems];
         if (set is null)
             problems.Add(new("HEA-001", Severity.Error, trial, ResidualPlan.Of(results).WhyNot ?? "neither a recording nor a spectrum of the open ear", "band losses, and a recording or band levels of the open ear", "Measure or note bands, and the open ear with them."));

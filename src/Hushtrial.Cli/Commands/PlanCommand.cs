@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using System.Text.Json;
+using Hushtrial.Cli.Files;
 using Hushtrial.Hearing.Exposure;
 using Hushtrial.Quantities;
 using Hushtrial.Reporting.Cards;
@@ -36,10 +37,11 @@ internal static class PlanCommand
         var share = Number("--accept", "share of a day's dose accepted for the open ear, %", OpenEarDose.UsualAllowedPercent, 0, 100);
         var simulate = Whole("--simulate", "simulated trials behind the chance to find the difference; 0: the formula alone", 0, 100_000);
         var seed = new Option<ulong>("--seed") { Description = "seed of the order", DefaultValueFactory = _ => 1 };
-        var output = new Option<FileInfo?>("--out") { Description = "write the order and safety cards, a printable page" };
+        var output = new Option<FileInfo?>("--out") { Description = "write the order and safety cards, a printable page (.html)" };
         var command = new Command("plan", Description) { devices, flights, donnings, takes, seconds, difference, scatter, level, rules, share, simulate, seed, output };
         command.SetAction((parsed, cancellation) =>
         {
+            if (parsed.GetValue(output) is { } page) NamedOutput.MustEnd(page.FullName, NamedOutput.Page);
             if (parsed.GetValue(level) is { } noise && noise is not (>= 40 and <= 150)) throw new WrongUseException("--open-level must lie between 40 and 150 dB(A).");
             var question = new PlanQuestion(Devices(parsed.GetRequiredValue(devices)), parsed.GetValue(flights), parsed.GetValue(donnings), parsed.GetValue(takes),
                 TimeSpan.FromSeconds(parsed.GetValue(seconds)), parsed.GetValue(difference), new PlannedScatter(parsed.GetValue(scatter), 0.4, 0.3, 0.6), parsed.GetValue(level) is not null, parsed.GetValue(seed));

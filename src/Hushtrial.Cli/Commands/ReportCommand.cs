@@ -21,10 +21,13 @@ internal static class ReportCommand
 
     private static async Task<int> RunAsync(Edge edge, string trial, string? outFile, string? cabins, bool json, CancellationToken cancellation)
     {
+        if (outFile is not null) NamedOutput.MustEnd(outFile, NamedOutput.PageOrPrint);
         using var folder = Progressing.Run(edge, "Reading", p => TrialFolder.Open(trial, p));
         if (cabins is not null) folder.Add(CabinLibrary.Open(cabins));
         if (!folder.Readable) return AnalyseCommand.Unreadable(edge, folder, json);
         var path = outFile ?? Path.Combine(folder.Folder, "report.html");
+        NamedOutput.MustEnd(path, NamedOutput.PageOrPrint);
+        NamedOutput.MustNotBe(NamedOutput.InputsOf(folder, cabins), [path]);
         var results = Progressing.Run(edge, "Analysing", p => Analysis.Run(folder.ToInputs(), p, cancellation));
         var problems = await ResultFiles.WriteReportAsync(results, path, cancellation);
         IReadOnlyList<Problem> all = [.. results.Problems, .. problems];

@@ -16,10 +16,18 @@ internal static class ResultFiles
     public const string JsonName = ResultExports.JsonName;
 
     /// <summary>Writes results.json, the tables as CSV and the figures as SVG, and as PNG when Chromium is there.</summary>
+    /// <param name="results">The results.</param>
+    /// <param name="folder">Where to.</param>
+    /// <param name="inputs">Files that were read and are not written over.</param>
+    /// <param name="cancellation">Stops the drawing.</param>
     /// <returns>What could not be written and why.</returns>
-    public static IReadOnlyList<Problem> Write(TrialResults results, string folder, CancellationToken cancellation)
+    /// <exception cref="WrongUseException">A file of that name is another's: then none is written.</exception>
+    public static IReadOnlyList<Problem> Write(TrialResults results, string folder, IReadOnlyCollection<string> inputs, CancellationToken cancellation)
     {
-        foreach (var file in ResultExports.Files(results))
+        var files = ResultExports.Files(results);
+        NamedOutput.MustNotBe(inputs, files.Select(f => Path.Combine(folder, f.Name)));
+        NamedOutput.MustBeOurs(folder, files);
+        foreach (var file in files)
             Output.Write(Path.Combine(folder, file.Name), stream => stream.Write(file.Content.Span));
         if (Chromium.Find(Environment.GetEnvironmentVariable("PATH")) is not { } chromium) return [Chromium.Missing];
         var figures = TrialFigures.Of(results, FigureWidth.Page).All().ToList();

@@ -12,6 +12,22 @@ public static class Output
         writer.Write(text);
     });
 
+    /// <summary>The file that a write to a path would replace or make, links followed; null for a pipe or a device, which nothing replaces.</summary>
+    /// <exception cref="WrongUseException">The path cannot be followed: a link that leads round.</exception>
+    public static string? Target(string path)
+    {
+        try
+        {
+            var final = Path.GetFullPath(path);
+            if (KindOfPath.IsSpecial(final)) return null;
+            return new FileInfo(final) is { LinkTarget: not null } link ? link.ResolveLinkTarget(returnFinalTarget: true)!.FullName : final;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new WrongUseException($"'{path}' cannot be written: {e.Message}");
+        }
+    }
+
     /// <summary>Writes a file; the folder is made when it does not exist. A link stays a link: the file that it leads to is replaced.</summary>
     /// <param name="path">The file. A device or a pipe is written to as it is.</param>
     /// <param name="content">Writes the content; whatever it throws, nothing is left.</param>
