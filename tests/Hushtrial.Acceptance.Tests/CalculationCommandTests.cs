@@ -173,7 +173,7 @@ public class CalculationCommandTests
     [InlineData(1, "SPE-011", "speech,noise\n50,40\n", "speech")]
     [InlineData(1, "AUD-010", "hz,noise\n1000,40\n", "audible")]
     [InlineData(1, "AUD-008", "hz,signal,noise\n1000,40\n", "audible")]
-    [InlineData(1, "CLM-010", "hz,level_x\n1000,40\n", "claim", "--value", "20", "--at", "100")]
+    [InlineData(1, "CLM-030", "hz,level_x\n1000,40\n", "claim", "--value", "20", "--at", "100")]
     [InlineData(1, "CLM-009", "hz,noise\n1000,40\n", "claim", "--value", "20", "--at", "100")]
     public async Task Bad_numbers_give_a_problem_with_a_code(int exit, string code, string input, params string[] args)
     {

@@ -15,15 +15,7 @@ internal static class CalculationCommand
     };
 
     /// <summary>An option for a number, with its unit or meaning as help name.</summary>
-    public static Option<double?> Number(string name, string helpName, string description)
-    {
-        var option = new Option<double?>(name) { HelpName = helpName, Description = description };
-        option.Validators.Add(result =>
-        {
-            if (result.Tokens.Count > 0 && result.GetValueOrDefault<double?>() is { } value && !double.IsFinite(value)) result.AddError($"{name}: a finite number is needed.");
-        });
-        return option;
-    }
+    public static Option<double?> Number(string name, string helpName, string description, NumberRange? range = null) => NumberOption.Of(name, range ?? NumberRange.Any, description, helpName);
 
     /// <summary>An option for one of some words.</summary>
     public static Option<string> Word(string name, string standard, string description, params string[] words)

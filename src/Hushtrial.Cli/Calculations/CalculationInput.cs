@@ -64,6 +64,15 @@ internal sealed class CalculationInput
     /// <summary>The rows of a named table, else of the only one; empty when there is none.</summary>
     public IReadOnlyList<Row> Rows(string name) => _tables.TryGetValue(name, out var rows) ? rows : _tables.TryGetValue("", out rows) ? rows : [];
 
+    /// <summary>All rows of all tables.</summary>
+    public IEnumerable<Row> AllRows => _tables.Values.SelectMany(t => t);
+
+    /// <summary>Members of the object that is the input, by name; none for a table.</summary>
+    public IReadOnlyDictionary<string, JsonElement> Fields => _fields;
+
+    /// <summary>Whether it was written as JSON.</summary>
+    public bool IsJson { get; private set; }
+
     /// <summary>Whether a table of this very name was given.</summary>
     public bool HasTable(string name) => _tables.ContainsKey(name);
 
@@ -156,6 +165,7 @@ internal sealed class CalculationInput
 
     private void ReadJson(string text)
     {
+        IsJson = true;
         JsonElement root;
         try
         {

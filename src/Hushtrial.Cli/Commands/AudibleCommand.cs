@@ -29,7 +29,7 @@ internal static class AudibleCommand
         var command = new Command("audible", Description) { input, field };
         command.SetAction(parsed =>
         {
-            var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix);
+            var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix).Expecting(InputShape.Audible);
             var soundField = parsed.GetValue(field) == "free" ? SoundField.Free : SoundField.Diffuse;
             return Run(new Answer(edge, CommandTree.AsJson(parsed)), source, () => Result.Of(source, soundField), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
         });

@@ -40,6 +40,8 @@ internal static class CarryCommand
             var library = CabinLibrary.Open(parsed.GetRequiredValue(cabins));
             var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix);
             source.Add(library.Problems);
+            // The results of an analysis hold more than is read here.
+            if (!source.HasTable("conditions")) source.Expecting(InputShape.Carry);
             return Run(new Answer(edge, CommandTree.AsJson(parsed)), source,
                 () => Result.Of(source, Chosen(library, parsed.GetValue(only)), parsed.GetValue(scope) == "general" ? "general" : "as_worn"), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
         });

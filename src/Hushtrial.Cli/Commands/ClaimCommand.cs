@@ -30,13 +30,13 @@ internal static class ClaimCommand
     public static Command Build(Edge edge)
     {
         var input = InputArgument();
-        var (atLeast, upTo, mean) = (Number("--at-least", "DB", "the claim 'at least Q dB'"), Number("--up-to", "DB", "the claim 'up to Q dB'"), Number("--mean", "DB", "the claim 'Q dB on average'"));
-        var (value, at, activeUpTo) = (Number("--value", "DB", "claimed value at one frequency"), Number("--at", "HZ", "that frequency"), Number("--active-up-to", "HZ", "the claim speaks of electronics that act up to this frequency"));
-        var (measured, sd, df) = (Number("--measured", "DB", "measured loss"), Number("--sd", "DB", "its standard uncertainty"), Number("--df", "N", "its degrees of freedom"));
-        var allowance = Number("--allowance", "DB", "allowance for differences of method (2)");
-        var labelled = Number("--labelled", "DB", "reduction that the label predicts in this noise");
+        var (atLeast, upTo, mean) = (Number("--at-least", "DB", "the claim 'at least Q dB'", NumberRange.Reduction), Number("--up-to", "DB", "the claim 'up to Q dB'", NumberRange.Reduction), Number("--mean", "DB", "the claim 'Q dB on average'", NumberRange.Reduction));
+        var (value, at, activeUpTo) = (Number("--value", "DB", "claimed value at one frequency", NumberRange.Reduction), Number("--at", "HZ", "that frequency", NumberRange.Audible), Number("--active-up-to", "HZ", "the claim speaks of electronics that act up to this frequency", NumberRange.Audible));
+        var (measured, sd, df) = (Number("--measured", "DB", "measured loss", NumberRange.Reduction), Number("--sd", "DB", "its standard uncertainty", NumberRange.Scatter), Number("--df", "N", "its degrees of freedom", new(0, 1e6, Above: true)));
+        var allowance = Number("--allowance", "DB", "allowance for differences of method (2)", new(0, 40, "dB"));
+        var labelled = Number("--labelled", "DB", "reduction that the label predicts in this noise", NumberRange.Reduction);
         var fitChecked = new Option<bool>("--fit-checked") { Description = "the fit was checked and found good" };
-        var (subjects, basis) = (new Option<int?>("--subjects") { HelpName = "N", Description = "number of people behind published means" },
+        var (subjects, basis) = (NumberOption.Whole("--subjects", 2, 100_000, "number of people behind published means", "N"),
             Word("--basis", "threshold", "how published attenuation was measured", "threshold", "microphone"));
         var command = new Command("claim", Description) { input, atLeast, upTo, mean, value, at, activeUpTo, measured, sd, df, allowance, labelled, fitChecked, subjects, basis };
         command.Validators.Add(r =>
@@ -48,9 +48,6 @@ internal static class ClaimCommand
             if (r.GetResult(upTo) is not null && r.GetResult(measured) is not null && r.GetResult(at) is null) r.AddError("--up-to with --measured needs --at: the frequency it was measured at.");
             if (r.GetResult(measured) is not null && r.GetResult(sd) is null) r.AddError("--measured needs --sd: no measurement is exact.");
             if ((r.GetResult(atLeast) ?? r.GetResult(mean) ?? r.GetResult(labelled)) is not null && r.GetResult(measured) is null) r.AddError("This claim needs --measured and --sd.");
-            if (r.GetResult(sd) is not null && r.GetValue(sd) is not > 0) r.AddError("--sd must be above 0.");
-            if (r.GetResult(df) is not null && r.GetValue(df) is not > 0) r.AddError("--df must be above 0.");
-            if (r.GetResult(allowance) is not null && r.GetValue(allowance) is not >= 0) r.AddError("--allowance must be 0 or more.");
         });
         command.SetAction(parsed =>
         {
@@ -59,7 +56,7 @@ internal static class ClaimCommand
             var wish = new Wish(Get(measured) is { } m ? Loss(m, Get(sd)!.Value, Get(df)) : null, Db(Get(allowance) ?? ClaimOutcome.UsualAllowance.Decibels),
                 parsed.GetValue(fitChecked), parsed.GetValue(subjects), parsed.GetValue(basis) == "microphone" ? AttenuationBasis.EarMicrophone : AttenuationBasis.ThresholdShift);
             var byOptions = (Get(atLeast) ?? Get(mean) ?? Get(labelled)) is not null || (Get(upTo) is not null && wish.Measured is not null);
-            var source = byOptions ? CalculationInput.None(Prefix) : CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix);
+            var source = byOptions ? CalculationInput.None(Prefix) : CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix).Expecting(InputShape.Claim);
             if (Get(value) is { } q)
                 return Run(answer, source, () => Translation.Of(source, q, Get(at)!.Value, Get(activeUpTo)), (w, t) => t.WriteJson(w), (w, t) => t.WriteText(w));
             if (Get(atLeast) is { } least) return Give(answer, source, least, PublishedKind.MicrophoneOctaves, () => ClaimCheck.AtLeast(wish.Measured!, Db(least), wish.Allowance));

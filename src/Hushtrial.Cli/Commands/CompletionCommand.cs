@@ -6,12 +6,12 @@ namespace Hushtrial.Cli.Commands;
 internal static class CompletionCommand
 {
     private const string Bash = """
-        _hushtrial() { local IFS=$'\n'; COMPREPLY=( $(compgen -W "$(hushtrial "[suggest:$COMP_POINT]" "$COMP_LINE" 2>/dev/null)" -- "${COMP_WORDS[COMP_CWORD]}") ); }
+        _hushtrial() { local IFS=$'\n'; COMPREPLY=( $(compgen -W "$("${COMP_WORDS[0]}" "[suggest:$COMP_POINT]" "$COMP_LINE" 2>/dev/null)" -- "${COMP_WORDS[COMP_CWORD]}") ); }
         complete -o default -F _hushtrial hushtrial
         """;
 
     private const string Zsh = """
-        _hushtrial() { local -a found; found=( ${(f)"$(hushtrial "[suggest:$CURSOR]" "$BUFFER" 2>/dev/null)"} ); compadd -- $found; _files }
+        _hushtrial() { local -a found; found=( ${(f)"$("${(Q)words[1]}" "[suggest:$CURSOR]" "$BUFFER" 2>/dev/null)"} ); compadd -- $found; _files }
         compdef _hushtrial hushtrial
         """;
 

@@ -17,7 +17,7 @@ internal static class DemoCommand
         var folder = new Argument<string?>("FOLDER") { Description = "folder to write (default: demo-helicopter or demo-tractor)", Arity = ArgumentArity.ZeroOrOne };
         var scenario = new Option<string>("--scenario") { Description = "helicopter: an air-ambulance crew with recordings; tractor: noted readings of an uncalibrated phone", DefaultValueFactory = _ => "helicopter" };
         scenario.AcceptOnlyFromAmong("helicopter", "tractor");
-        var seed = new Option<ulong>("--seed") { Description = "another seed makes another trial from the same truth", DefaultValueFactory = _ => 1 };
+        var seed = NumberOption.Seed("another seed makes another trial from the same truth");
         var continuous = new Option<bool>("--continuous") { Description = "helicopter: record whole flights and mark no take; try 'hushtrial find' on it" };
         var command = new Command("demo", "Make a demo trial with its truth, analyse it and write the report. Example: hushtrial demo") { folder, scenario, seed, continuous };
         command.SetAction((parsed, cancellation) => parsed.GetValue(continuous)

@@ -25,25 +25,18 @@ internal static class EstimateCommand
     public static Command Build(Edge edge)
     {
         var table = new Argument<FileInfo>("TABLE") { Description = "the table of readings; '-' reads standard input" };
-        var margin = new Option<double>("--margin") { Description = "differences within ± this many dB count as equivalent; set it before you see results", DefaultValueFactory = _ => 2 };
-        var step = new Option<double>("--step") { Description = "step of hand-noted readings in dB, for example 1; 0: continuous", DefaultValueFactory = _ => 0 };
+        var margin = NumberOption.Of("--margin", new(0, 20, "dB"), "differences within ± this many dB count as equivalent; set it before you see results", 2);
+        var step = NumberOption.Of("--step", new(0, 20, "dB"), "step of hand-noted readings in dB, for example 1; 0: continuous", 0);
         var outside = new Option<bool>("--outside-channel") { Description = "levels are ear minus a microphone outside, read at the same moment" };
-        var median = new Option<double>("--donning-scatter") { Description = "median of the assumed donning scatter of an over-ear device, dB", DefaultValueFactory = _ => 1.6 };
+        var median = NumberOption.Of("--donning-scatter", new(0.05, 20, "dB"), "median of the assumed donning scatter of an over-ear device, dB", 1.6);
         var scatter = new Option<string[]>("--factor") { Description = "scatter factor of a condition, as NAME=FACTOR: on-ear 1.35, in-canal 2, with spectacles × 1.25", AllowMultipleArgumentsPerToken = true, DefaultValueFactory = _ => [] };
-        var earlier = new Option<double[]>("--earlier") { Description = "donning scatters found in at least 20 earlier trials of your own, dB: they replace the assumed one", AllowMultipleArgumentsPerToken = true, DefaultValueFactory = _ => [] };
+        var earlier = NumberOption.Several("--earlier", new(0, 50, "dB", Above: true), "donning scatters found in at least 20 earlier trials of your own, dB: they replace the assumed one");
         var command = new Command("estimate", Description) { table, margin, step, outside, median, scatter, earlier };
-        foreach (var positive in new[] { (Option: margin, Lowest: 0.0), (Option: step, Lowest: 0.0), (Option: median, Lowest: 0.05) })
-            positive.Option.Validators.Add(r =>
-            {
-                if (r.Tokens.Count > 0 && !(r.GetValueOrDefault<double>() is var value && value >= positive.Lowest && value <= 20))
-                    r.AddError(string.Create(CultureInfo.InvariantCulture, $"{positive.Option.Name} must lie between {positive.Lowest} and 20 dB."));
-            });
         command.SetAction(parsed =>
         {
             var settings = new EstimatorSettings(parsed.GetValue(outside), parsed.GetValue(median), false, parsed.GetValue(margin), parsed.GetValue(step));
             if (parsed.GetValue(earlier) is { Length: > 0 } found)
             {
-                if (found.Any(f => f is not (> 0 and < 50))) throw new WrongUseException("--earlier takes donning scatters between 0 and 50 dB.");
                 settings = EmpiricalPrior.From(settings, found) ?? throw new WrongUseException($"--earlier needs {EmpiricalPrior.FewestTrials} trials or more; there are {found.Length}.");
             }
             var file = parsed.GetRequiredValue(table);
@@ -67,6 +60,9 @@ internal static class EstimateCommand
             table = ReadingsCsv.Read(reader, file.Name);
         }
         var readable = !table.Problems.Any(p => p.Severity == Severity.Error);
+        var conditions = table.Readings.Select(r => r.Condition).Distinct(StringComparer.Ordinal).ToList();
+        if (readable && traits.FirstOrDefault(t => !conditions.Contains(t.Id)) is { } stranger)
+            throw new WrongUseException($"--factor {stranger.Id}: the table has no condition of that name; it has {string.Join(", ", conditions)}.");
         var estimate = readable ? TableEstimate.Of(table, traits, settings, file.Name) : new TableEstimate([], []);
         List<Problem> problems = [.. table.Problems, .. estimate.Problems];
         return answer.Give(problems, w => EstimateJson.Write(w, estimate), o => EstimateText.Write(o, estimate, settings));

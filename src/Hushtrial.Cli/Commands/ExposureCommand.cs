@@ -29,32 +29,33 @@ internal static class ExposureCommand
     public static Command Build(Edge edge)
     {
         var input = InputArgument();
-        var level = Number("--level", "DB", "one steady level at the ear, dB(A)");
-        var hours = Number("--hours", "H", "its duration");
-        var outside = Number("--outside", "DB", "level outside the device, dB(A)");
-        var reduction = Number("--reduction", "DB", "A-weighted reduction of the device, instead of --level");
-        var uncertainty = Number("--uncertainty", "DB", "standard uncertainty of the level at the ear");
-        var off = Number("--off-minutes", "MIN", "minutes with the device off");
-        var (peakOutside, peakEar) = (Number("--peak-outside", "DB", "highest C-weighted peak level outside the device"), Number("--peak-ear", "DB", "highest C-weighted peak level at the ear"));
+        var level = Number("--level", "DB", "one steady level at the ear, dB(A)", NumberRange.Level);
+        var hours = Number("--hours", "H", "its duration", new(0, 24, "h", Above: true));
+        var outside = Number("--outside", "DB", "level outside the device, dB(A)", NumberRange.Level);
+        var reduction = Number("--reduction", "DB", "A-weighted reduction of the device, instead of --level", NumberRange.Reduction);
+        var uncertainty = Number("--uncertainty", "DB", "standard uncertainty of the level at the ear", new(0, 40, "dB"));
+        var off = Number("--off-minutes", "MIN", "minutes with the device off", new(0, 1440, "min"));
+        var (peakOutside, peakEar) = (Number("--peak-outside", "DB", "highest C-weighted peak level outside the device", NumberRange.Peak), Number("--peak-ear", "DB", "highest C-weighted peak level at the ear", NumberRange.Peak));
         var rules = new Option<string[]>("--rules") { HelpName = "NAME", Description = "rule sets: " + string.Join(", ", RuleSets.All.Select(r => r.Id)) + " (default: all)", AllowMultipleArgumentsPerToken = true, DefaultValueFactory = _ => [] };
         var calibration = new Option<string?>("--calibration") { HelpName = "WORDS", Description = "how the levels were calibrated" };
         var command = new Command("exposure", Description) { input, level, hours, outside, reduction, uncertainty, off, peakOutside, peakEar, rules, calibration };
         rules.Validators.Add(r =>
         {
-            foreach (var token in r.Tokens)
-                if (RuleSets.Find(token.Value) is null) r.AddError($"--rules: '{token.Value}' is none of {string.Join(", ", RuleSets.All.Select(s => s.Id))}.");
+            foreach (var word in r.Tokens.SelectMany(t => Words(t.Value)))
+                if (RuleSets.Find(word) is null) r.AddError($"--rules: '{word}' is none of {string.Join(", ", RuleSets.All.Select(s => s.Id))}.");
         });
         command.SetAction(parsed =>
         {
             var byOptions = parsed.GetValue(hours) is not null;
             if (!byOptions && (parsed.GetValue(level) ?? parsed.GetValue(outside)) is not null) throw new WrongUseException("--hours is needed with a level.");
-            var source = byOptions ? CalculationInput.None(Prefix) : CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix);
+            if (!byOptions && (parsed.GetValue(reduction) ?? parsed.GetValue(uncertainty) ?? parsed.GetValue(off)) is not null) throw new WrongUseException("--reduction, --uncertainty and --off-minutes go with --hours; a table has columns for them.");
+            var source = byOptions ? CalculationInput.None(Prefix) : CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix).Expecting(InputShape.Exposure);
             var one = byOptions ? new Dictionary<string, double?>
             {
                 ["level"] = parsed.GetValue(level), ["hours"] = parsed.GetValue(hours), ["outside"] = parsed.GetValue(outside), ["reduction"] = parsed.GetValue(reduction),
                 ["uncertainty"] = parsed.GetValue(uncertainty), ["off_minutes"] = parsed.GetValue(off),
             } : null;
-            var wanted = parsed.GetValue(rules) is { Length: > 0 } ids ? ids.Select(i => RuleSets.Find(i)!).ToArray() : [.. RuleSets.All];
+            var wanted = parsed.GetValue(rules) is { Length: > 0 } ids ? ids.SelectMany(Words).Distinct(StringComparer.Ordinal).Select(i => RuleSets.Find(i)!).ToArray() : [.. RuleSets.All];
             var stated = parsed.GetValue(calibration) ?? source.Text("calibration");
             if (string.IsNullOrWhiteSpace(stated))
                 source.Note(20, source.Where, "nothing said about the calibration", "how the levels were tied to pascals", "Give --calibration; hours from an uncalibrated level mean nothing.");
@@ -62,6 +63,9 @@ internal static class ExposureCommand
             return Run(new Answer(edge, CommandTree.AsJson(parsed)), source, () => ExposureResult.Of(source, one, calibrated, wanted, (parsed.GetValue(peakOutside) ?? source.Number("peak_outside"), parsed.GetValue(peakEar) ?? source.Number("peak_ear"))), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
         });
         return command;
+
+        // Written 'eu, niosh' as in the trial document, or one after the other.
+        static string[] Words(string rules) => rules.Split(',', StringSplitOptions.TrimEntries | StringSplitOptions.RemoveEmptyEntries);
     }
 }
 

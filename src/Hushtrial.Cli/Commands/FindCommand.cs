@@ -29,9 +29,9 @@ internal static class FindCommand
         var accept = new Option<string?>("--accept") { Description = "write takes into the document: all, above=0.9, or names such as P03,P05" };
         var set = new Option<string[]>("--set") { Description = "correct a proposal first: P03.from=12.5, P03.to=30, P03.condition=alder, P03.fit=D2; may be given several times" };
         var wearer = new Option<string?>("--wearer") { Description = "who wore the devices, where the trial has several wearers" };
-        var shortest = new Option<double?>("--shortest") { Description = "shortest take, s, 4 to 600 (8)" };
-        var settle = new Option<double?>("--settle") { Description = "time left off after a device was put on, s, 0 to 120 (3)" };
-        var label = new Option<double?>("--label-from") { Description = "least confidence at which a label is given, 0.5 to 1 (0.7)" };
+        var shortest = NumberOption.Of("--shortest", new(4, 600, "s"), "shortest take, s, 4 to 600 (8)");
+        var settle = NumberOption.Of("--settle", new(0, 120, "s"), "time left off after a device was put on, s, 0 to 120 (3)");
+        var label = NumberOption.Of("--label-from", new(0.5, 1), "least confidence at which a label is given, 0.5 to 1 (0.7)");
         var command = new Command("find", Description) { trial, recording, card, order, accept, set, wearer, shortest, settle, label };
         command.SetAction((parsed, cancellation) => Task.FromResult(Run(edge, new(parsed.GetRequiredValue(trial), parsed.GetValue(recording) ?? [], parsed.GetValue(card), parsed.GetValue(order),
             parsed.GetValue(accept), parsed.GetValue(set) ?? [], parsed.GetValue(wearer), Settings(parsed.GetValue(shortest), parsed.GetValue(settle), parsed.GetValue(label))),

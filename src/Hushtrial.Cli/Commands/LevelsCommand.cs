@@ -12,16 +12,19 @@ namespace Hushtrial.Cli.Commands;
 /// <summary>Levels of one recording.</summary>
 internal static class LevelsCommand
 {
+    // The bounds of 'level_db' of a calibration in the trial document.
+    private static readonly NumberRange _stated = new(-60, 200, "dB");
+
     public static Command Build(Edge edge)
     {
         var recording = new Argument<string>("RECORDING") { Description = "a recording" };
-        var from = new Option<double?>("--from") { HelpName = "SECONDS", Description = "start of the span in seconds (default: the beginning)" };
-        var to = new Option<double?>("--to") { HelpName = "SECONDS", Description = "end of the span in seconds (default: the end)" };
-        var channel = new Option<int>("--channel") { HelpName = "NUMBER", Description = "channel, from 1", DefaultValueFactory = _ => 1 };
-        var fullScale = new Option<double?>("--full-scale-db") { HelpName = "LEVEL", Description = "level in dB that a signal of 0 dB re full scale has; a sine that just reaches full scale reads 3.01 dB less" };
+        var from = NumberOption.Time("--from", "start of the span: seconds, m:ss or h:mm:ss (default: the beginning)");
+        var to = NumberOption.Time("--to", "end of the span: seconds, m:ss or h:mm:ss (default: the end)");
+        var channel = NumberOption.Whole("--channel", 1, 65_535, "channel, from 1", 1, "NUMBER");
+        var fullScale = NumberOption.Of("--full-scale-db", _stated, "level in dB that a signal of 0 dB re full scale has; a sine that just reaches full scale reads 3.01 dB less", "LEVEL");
         var calibration = new Option<string?>("--calibration") { HelpName = "FILE", Description = "recording of a calibrator's tone, same channel and gain" };
-        var calibrationLevel = new Option<double?>("--calibration-level") { HelpName = "LEVEL", Description = "level of the calibrator in dB" };
-        var calibrationFrequency = new Option<double>("--calibration-frequency") { HelpName = "HERTZ", Description = "frequency of the calibrator in Hz", DefaultValueFactory = _ => 1000 };
+        var calibrationLevel = NumberOption.Of("--calibration-level", _stated, "level of the calibrator in dB", "LEVEL");
+        var calibrationFrequency = NumberOption.Of("--calibration-frequency", NumberRange.Audible, "frequency of the calibrator in Hz", 1000, "HERTZ");
         var truncated = new Option<bool>("--allow-truncated") { Description = "use what is there of a recording that ends before its promised length" };
         var history = new Option<bool>("--history") { Description = "add the history of levels and bands every 125 ms" };
         var spectrum = new Option<bool>("--spectrum") { Description = "add the narrow-band spectrum: averaged power density over segments of 8192 samples" };
@@ -54,7 +57,8 @@ internal static class LevelsCommand
             throw new WrongUseException($"--channel {wish.Channel}: the recording has channels 1 to {samples.Channels}.");
         var seconds = (double)samples.Frames / samples.SampleRate;
         var (from, to) = (wish.From ?? 0, wish.To ?? seconds);
-        if (!(from >= 0) || !(to > from) || to > seconds + (0.5 / samples.SampleRate))
+        if (!(to > from)) throw new WrongUseException(string.Create(CultureInfo.InvariantCulture, $"--from {from} --to {to}: the end of the span must come after its start; the recording has {seconds:0.###} s."));
+        if (!(from >= 0) || to > seconds + (0.5 / samples.SampleRate))
             throw new WrongUseException(string.Create(CultureInfo.InvariantCulture, $"--from {from} --to {to}: the span must lie inside the recording, 0 to {seconds:0.###} s."));
         var calibration = Calibrate(wish);
         problems.AddRange(calibration.Problems);

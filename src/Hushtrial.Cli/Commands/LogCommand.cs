@@ -24,10 +24,10 @@ internal static class LogCommand
         var stamp = Word("--stamp", "what the time of a row stands for", [.. LogWords.Stamps.Select(w => w.Word)]);
         var change = Word("--clock-change", "what a jump of one hour is", [.. LogWords.ClockChanges.Select(w => w.Word)]);
         var half = Word("--half-of-day", "half of the day of the first row of a 12-hour clock", [.. LogWords.HalvesOfDay.Select(w => w.Word)]);
-        var interval = new Option<double?>("--interval") { HelpName = "SECONDS", Description = "length of the intervals" };
+        var interval = NumberOption.Of("--interval", new(0.001, 86_400, "s"), "length of the intervals", "SECONDS");
         var zone = new Option<string?>("--run-zone") { HelpName = "+HH:MM", Description = "offset of the trial's clock from UTC, for stamps with their zone" };
-        var firstLine = new Option<int?>("--first-line") { HelpName = "LINE", Description = "first line with values, from 1" };
-        var lastLine = new Option<int?>("--last-line") { HelpName = "LINE", Description = "last line to read, from 1" };
+        var firstLine = NumberOption.Whole("--first-line", 1, int.MaxValue, "first line with values, from 1", "LINE");
+        var lastLine = NumberOption.Whole("--last-line", 1, int.MaxValue, "last line to read, from 1", "LINE");
         var id = new Option<string?>("--id") { HelpName = "NAME", Description = "short name of the log in the trial document (default: from the file's name)" };
         var where = Word("--where", "where its microphone was", "ear", "outside");
         var run = new Option<string?>("--run") { HelpName = "NAME", Description = "the run it was made in" };
@@ -42,8 +42,8 @@ internal static class LogCommand
             {
                 Encoding = LogWords.Find(LogWords.Encodings, parsed.GetValue(encoding)), Delimiter = LogWords.Find(LogWords.Delimiters, parsed.GetValue(delimiter)), Decimal = LogWords.Find(LogWords.Decimals, parsed.GetValue(mark)),
                 DateOrder = LogWords.Find(LogWords.DateOrders, parsed.GetValue(order)), Stamp = LogWords.Find(LogWords.Stamps, parsed.GetValue(stamp)), ClockChange = LogWords.Find(LogWords.ClockChanges, parsed.GetValue(change)),
-                HalfOfDay = LogWords.Find(LogWords.HalvesOfDay, parsed.GetValue(half)), IntervalSeconds = Interval(parsed.GetValue(interval)), RunZoneMinutes = Zone(parsed.GetValue(zone)),
-                FirstLine = Line("--first-line", parsed.GetValue(firstLine)), LastLine = Line("--last-line", parsed.GetValue(lastLine)), Columns = Columns(parsed.GetValue(column) ?? []),
+                HalfOfDay = LogWords.Find(LogWords.HalvesOfDay, parsed.GetValue(half)), IntervalSeconds = parsed.GetValue(interval), RunZoneMinutes = Zone(parsed.GetValue(zone)),
+                FirstLine = parsed.GetValue(firstLine), LastLine = parsed.GetValue(lastLine), Columns = Columns(parsed.GetValue(column) ?? []),
                 BandWeighting = parsed.GetValue(bands) switch { "A" => FrequencyWeighting.A, "C" => FrequencyWeighting.C, "Z" => FrequencyWeighting.Z, _ => null },
             };
             return Run(edge, parsed.GetRequiredValue(file), wishes, new(parsed.GetValue(id), parsed.GetValue(where), parsed.GetValue(run), parsed.GetValue(into)), CommandTree.AsJson(parsed));
@@ -92,10 +92,6 @@ internal static class LogCommand
         }
         return columns;
     }
-
-    private static double? Interval(double? seconds) => seconds is null or >= 0.001 and <= 86_400 ? seconds : throw new WrongUseException(string.Create(CultureInfo.InvariantCulture, $"--interval {seconds}: an interval lies between 0.001 and 86400 s."));
-
-    private static int? Line(string option, int? line) => line is null or >= 1 ? line : throw new WrongUseException($"{option} {line}: lines count from 1.");
 
     private static int? Zone(string? text) => text is null ? null : LogWords.ZoneMinutes(text) ?? throw new WrongUseException($"--run-zone {text}: write it like +02:00.");
 

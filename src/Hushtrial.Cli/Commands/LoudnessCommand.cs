@@ -27,7 +27,7 @@ internal static class LoudnessCommand
         var input = InputArgument();
         var field = Word("--field", "free", "sound field the levels hold for", "free", "diffuse");
         var tone = Number("--tone", "HZ", "frequency of a tone");
-        var level = Number("--level", "DB", "level of the tone");
+        var level = Number("--level", "DB", "level of the tone", NumberRange.BandLevel);
         var phon = Number("--phon", "PHON", "loudness level of the contour");
         var edition = Word("--edition", "2023", "edition of ISO 226", "2003", "2023");
         var command = new Command("loudness", Description) { input, field, tone, level, phon, edition };
@@ -43,7 +43,7 @@ internal static class LoudnessCommand
             if (parsed.GetValue(tone) is { } hertz)
                 return Run(answer, CalculationInput.None(Prefix), () => ToneResult.Of(hertz, parsed.GetValue(level), parsed.GetValue(phon), parsed.GetValue(edition) == "2003"
                     ? EqualLoudnessEdition.Iso226Of2003 : EqualLoudnessEdition.Iso226Of2023), (w, r) => r.WriteJson(w), (w, r) => w.WriteLine(r.Sentence()));
-            var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix);
+            var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix).Expecting(InputShape.Loudness);
             var soundField = (source.Text("field") ?? parsed.GetValue(field)) == "diffuse" ? SoundField.Diffuse : SoundField.Free;
             return Run(answer, source, () => SpectrumResult.Of(source, soundField), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
         });

@@ -16,6 +16,9 @@ internal static class NewCommand
         return command;
     }
 
+    /// <summary>A name as a shell takes it for one word.</summary>
+    private static string Quoted(string name) => name.All(c => char.IsLetterOrDigit(c) || c is '-' or '_' or '.' or '/' or '\\' or ':') ? name : name.Contains('"', StringComparison.Ordinal) ? $"'{name}'" : $"\"{name}\"";
+
     private static int Run(Edge edge, string folder, bool json)
     {
         var path = Path.Combine(folder, TrialFolder.DocumentName);
@@ -23,6 +26,6 @@ internal static class NewCommand
         Output.Write(path, TrialDocumentTemplate.Text());
         return new Answer(edge, json).Give(BelongingFiles.Proposals(folder, null),
             w => w.WriteString("document", path),
-            t => t.WriteLine($"{path} is written. Fill it in, put the recordings beside it, then: hushtrial check {folder}"));
+            t => t.WriteLine($"{path} is written. Fill it in, put the recordings beside it, then: hushtrial check {Quoted(folder)}"));
     }
 }

@@ -25,24 +25,23 @@ internal static class PlanCommand
     public static Command Build(Edge edge)
     {
         var devices = new Argument<string[]>("DEVICE") { Description = "devices, each with its modes if it has several: Alder Birch=on+off", Arity = ArgumentArity.OneOrMore };
-        var flights = Whole("--flights", "flights", 2, 100);
-        var donnings = Whole("--donnings", "donnings of every device in a flight", 2, 20);
-        var takes = Whole("--takes", "takes of every mode in a donning", 2, 20);
-        var seconds = Number("--seconds", "length of a take, s", 15, 3, 600);
-        var difference = Number("--difference", "difference to be found, dB", 2, 0.1, 30);
-        var scatter = Number("--donning-scatter", "donning scatter to plan with, dB", 1.6, 0.1, 10);
-        var level = new Option<double?>("--open-level") { Description = "noise at the open ear, dB(A); without it there is no open-ear part" };
+        var flights = NumberOption.Whole("--flights", 1, 100, "flights", 2);
+        var donnings = NumberOption.Whole("--donnings", 1, 20, "donnings of every device in a flight", 2);
+        var takes = NumberOption.Whole("--takes", 1, 20, "takes of every mode in a donning", 2);
+        var seconds = NumberOption.Of("--seconds", new(3, 600, "s"), "length of a take, s", 15);
+        var difference = NumberOption.Of("--difference", new(0.1, 30, "dB"), "difference to be found, dB", 2);
+        var scatter = NumberOption.Of("--donning-scatter", new(0.1, 10, "dB"), "donning scatter to plan with, dB", 1.6);
+        var level = NumberOption.Of("--open-level", new(40, 150, "dB(A)"), "noise at the open ear, dB(A); without it there is no open-ear part");
         var rules = new Option<string>("--rules") { Description = "rule set of the dose", DefaultValueFactory = _ => "niosh" };
         rules.AcceptOnlyFromAmong([.. RuleSets.All.Select(r => r.Id)]);
-        var share = Number("--accept", "share of a day's dose accepted for the open ear, %", OpenEarDose.UsualAllowedPercent, 0, 100);
-        var simulate = Whole("--simulate", "simulated trials behind the chance to find the difference; 0: the formula alone", 0, 100_000);
-        var seed = new Option<ulong>("--seed") { Description = "seed of the order", DefaultValueFactory = _ => 1 };
+        var share = NumberOption.Of("--accept", new(0, 100, "%"), "share of a day's dose accepted for the open ear, %", OpenEarDose.UsualAllowedPercent);
+        var simulate = NumberOption.Whole("--simulate", 0, 100_000, "simulated trials behind the chance to find the difference; 0: the formula alone", 0);
+        var seed = NumberOption.Seed("seed of the order");
         var output = new Option<FileInfo?>("--out") { Description = "write the order and safety cards, a printable page (.html)" };
         var command = new Command("plan", Description) { devices, flights, donnings, takes, seconds, difference, scatter, level, rules, share, simulate, seed, output };
         command.SetAction((parsed, cancellation) =>
         {
             if (parsed.GetValue(output) is { } page) NamedOutput.MustEnd(page.FullName, NamedOutput.Page);
-            if (parsed.GetValue(level) is { } noise && noise is not (>= 40 and <= 150)) throw new WrongUseException("--open-level must lie between 40 and 150 dB(A).");
             var question = new PlanQuestion(Devices(parsed.GetRequiredValue(devices)), parsed.GetValue(flights), parsed.GetValue(donnings), parsed.GetValue(takes),
                 TimeSpan.FromSeconds(parsed.GetValue(seconds)), parsed.GetValue(difference), new PlannedScatter(parsed.GetValue(scatter), 0.4, 0.3, 0.6), parsed.GetValue(level) is not null, parsed.GetValue(seed));
             var plan = TrialPlan.For(question);
@@ -53,26 +52,6 @@ internal static class PlanCommand
             return Task.FromResult(new Answer(edge, CommandTree.AsJson(parsed)).Give(problems, w => Json(w, plan, dose, simulated), o => Text(o, plan, dose, simulated)));
         });
         return command;
-    }
-
-    private static Option<int> Whole(string name, string description, int value, int highest)
-    {
-        var option = new Option<int>(name) { Description = description, DefaultValueFactory = _ => value };
-        option.Validators.Add(r =>
-        {
-            if (r.Tokens.Count > 0 && r.GetValueOrDefault<int>() is var n && (n < (value == 0 ? 0 : 1) || n > highest)) r.AddError(string.Create(CultureInfo.InvariantCulture, $"{name} must lie between {(value == 0 ? 0 : 1)} and {highest}."));
-        });
-        return option;
-    }
-
-    private static Option<double> Number(string name, string description, double value, double lowest, double highest)
-    {
-        var option = new Option<double>(name) { Description = description, DefaultValueFactory = _ => value };
-        option.Validators.Add(r =>
-        {
-            if (r.Tokens.Count > 0 && !(r.GetValueOrDefault<double>() is var x && x >= lowest && x <= highest)) r.AddError(string.Create(CultureInfo.InvariantCulture, $"{name} must lie between {lowest} and {highest}."));
-        });
-        return option;
     }
 
     private static PlannedDevice[] Devices(string[] written)

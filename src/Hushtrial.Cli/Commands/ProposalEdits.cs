@@ -1,4 +1,3 @@
-using System.Globalization;
 using Hushtrial.Store;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Finding;
@@ -37,6 +36,6 @@ internal static class ProposalEdits
         return corrected with { Overlaps = overlaps, Reasons = [.. span.Reasons, $"{field} set by hand"] };
     }
 
-    private static double Seconds(string value, string edit) => double.TryParse(value, NumberStyles.Float, CultureInfo.InvariantCulture, out var seconds) && double.IsFinite(seconds)
-        ? Math.Round(seconds, 6) : throw new WrongUseException($"'{edit}' gives no time in seconds.");
+    private static double Seconds(string value, string edit) => SpanText.Seconds(value) is { } seconds
+        ? seconds : throw new WrongUseException($"'{edit}' gives no time: {SpanText.Forms} is needed.");
 }

@@ -2,7 +2,6 @@ using System.CommandLine;
 using System.Globalization;
 using System.Text.Json;
 using Hushtrial.Trials.Proof;
-using Hushtrial.Store;
 
 namespace Hushtrial.Cli.Commands;
 
@@ -25,13 +24,9 @@ internal static class ProveCommand
         var scenario = new Option<string>("--scenario") { Description = string.Join(", ", ProofScenario.All.Select(s => s.Name)) + ", or all", DefaultValueFactory = _ => "base" };
         scenario.AcceptOnlyFromAmong([.. ProofScenario.All.Select(s => s.Name), "all"]);
         var (flights, donnings, takes, devices) = (Own("--flights"), Own("--donnings"), Own("--takes"), Own("--devices"));
-        var donningScatter = new Option<double?>("--donning-scatter") { Description = "donning scatter of the simulated world, dB, instead of the scenario's" };
-        var trials = new Option<int>("--trials") { Description = "simulated trials per cell", DefaultValueFactory = _ => 300 };
-        trials.Validators.Add(r =>
-        {
-            if (r.Tokens.Count > 0 && r.GetValueOrDefault<int>() is < 1 or > 1_000_000) r.AddError("--trials must lie between 1 and 1000000.");
-        });
-        var seed = new Option<ulong>("--seed") { Description = "seed; equal seeds give equal tables", DefaultValueFactory = _ => 1 };
+        var donningScatter = NumberOption.Of("--donning-scatter", new(0, 20, "dB"), "donning scatter of the simulated world, dB, instead of the scenario's");
+        var trials = NumberOption.Whole("--trials", 1, 1_000_000, "simulated trials per cell", 300);
+        var seed = NumberOption.Seed("seed; equal seeds give equal tables");
         var recordings = new Option<bool>("--recordings") { Description = "trials made as recordings (the demo's helicopter), each with its own seed; --trials 30 takes about two minutes" };
         var finding = new Option<bool>("--finding") { Description = "the finding of takes instead, on flights recorded from start to landing; --trials 100 takes some minutes" };
         var checks = new Option<bool>("--checks") { Description = "the signal checks: faults of graded size put into synthetic takes, detections and false flags counted; --trials 34 gives 200 takes a fault and takes about half an hour" };
@@ -46,8 +41,6 @@ internal static class ProveCommand
             if (parsed.GetValue(recordings))
                 return Task.FromResult(RecordingProofAnswer.Give(edge, parsed.GetValue(trials), parsed.GetValue(seed), CommandTree.AsJson(parsed), cancellation));
             int?[] own = [parsed.GetValue(flights), parsed.GetValue(donnings), parsed.GetValue(takes), parsed.GetValue(devices)];
-            if (own.Any(o => o is < 1 or > 40)) throw new WrongUseException("--flights, --donnings, --takes and --devices must lie between 1 and 40.");
-            if (parsed.GetValue(donningScatter) is { } sd && sd is not (>= 0 and <= 20)) throw new WrongUseException("--donning-scatter must lie between 0 and 20 dB.");
             ProofDesign[] designs = own.Any(o => o is not null) ? [new("own", own[0] ?? 2, own[1] ?? 1, own[2] ?? 2, Math.Max(2, own[3] ?? 4))]
                 : [.. ProofDesign.All.Where(d => parsed.GetValue(design) == "all" || d.Name == parsed.GetValue(design))];
             ProofScenario[] scenarios = [.. ProofScenario.All.Where(s => parsed.GetValue(scenario) == "all" || s.Name == parsed.GetValue(scenario))
@@ -65,7 +58,7 @@ internal static class ProveCommand
         return command;
     }
 
-    private static Option<int?> Own(string name) => new(name) { Description = "for a design of your own" };
+    private static Option<int?> Own(string name) => NumberOption.Whole(name, 1, 40, "for a design of your own");
 
     private static void Json(Utf8JsonWriter json, List<ProofCell> cells)
     {

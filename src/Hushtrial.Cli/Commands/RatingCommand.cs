@@ -26,18 +26,16 @@ internal static class RatingCommand
     public static Command Build(Edge edge)
     {
         var input = InputArgument();
-        var subjects = new Option<int?>("--subjects") { HelpName = "N", Description = "number of people behind the means" };
-        var performance = new Option<double>("--performance") { HelpName = "PERCENT", Description = "share of wearers who reach the protection", DefaultValueFactory = _ => 84 };
+        var subjects = NumberOption.Whole("--subjects", 2, 100_000, "number of people behind the means", "N");
+        var performance = NumberOption.Of("--performance", new(1, 99.9, "%"), "share of wearers who reach the protection", 84, "PERCENT");
         var basis = Word("--basis", "threshold", "how the attenuation was measured", "threshold", "microphone");
-        var levelA = Number("--level-a", "DB", "A-weighted level of the noise, when no spectrum is given");
-        var levelC = Number("--level-c", "DB", "C-weighted level of the noise, when no spectrum is given");
+        var levelA = Number("--level-a", "DB", "A-weighted level of the noise, when no spectrum is given", NumberRange.Level);
+        var levelC = Number("--level-c", "DB", "C-weighted level of the noise, when no spectrum is given", NumberRange.Level);
         var derating = Word("--derating", "none", "customary reduction of the NRR, on request only", "none", "osha-half", "niosh-earmuff", "niosh-formable-plug", "niosh-other-plug");
         var command = new Command("rating", Description) { input, subjects, performance, basis, levelA, levelC, derating };
-        performance.Validators.Add(r => { if (r.Tokens.Count > 0 && r.GetValueOrDefault<double>() is not (>= 1 and <= 99.9)) r.AddError("--performance must lie between 1 and 99.9 %."); });
-        subjects.Validators.Add(r => { if (r.Tokens.Count > 0 && r.GetValueOrDefault<int?>() is < 2) r.AddError("--subjects must be 2 or more."); });
         command.SetAction(parsed =>
         {
-            var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix);
+            var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix).Expecting(InputShape.Rating);
             var wish = new Wish(parsed.GetValue(subjects) ?? (int?)source.Number("subjects"), ProtectionPerformance.OfPercent(source.Number("performance") ?? parsed.GetValue(performance)),
                 (source.Text("basis") ?? parsed.GetValue(basis)) == "microphone" ? AttenuationBasis.EarMicrophone : AttenuationBasis.ThresholdShift,
                 parsed.GetValue(levelA) ?? source.Number("level_a"), parsed.GetValue(levelC) ?? source.Number("level_c"), ToDerating(parsed.GetValue(derating)!));

@@ -17,8 +17,7 @@ internal static class ServeCommand
     public static Command Build(Edge edge)
     {
         var trial = new Argument<string?>("TRIAL") { Description = "a trial's folder or document to bring into the library and open", Arity = ArgumentArity.ZeroOrOne };
-        var port = new Option<int>("--port") { Description = "port on this machine's loopback interface; 0 for any free one", DefaultValueFactory = _ => UsualPort };
-        port.Validators.Add(result => { if (result.GetValueOrDefault<int>() is not (>= 0 and <= 65_535)) result.AddError("--port must lie between 0 and 65535."); });
+        var port = NumberOption.Whole("--port", 0, 65_535, "port on this machine's loopback interface; 0 for any free one", UsualPort);
         var library = new Option<string?>("--library") { Description = "folder of the trials (default: hushtrial in your data folder)" };
         var stay = new Option<bool>("--no-browser") { Description = "print the address and open no browser" };
         var command = new Command("serve", "The workspace: the whole job in local pages, from the question to the report. Example: hushtrial serve") { trial, port, library, stay };

@@ -28,13 +28,13 @@ internal static class SpeechCommand
         var input = InputArgument();
         var procedure = Word("--procedure", "third-octave", "bands of the calculation", "octave", "third-octave", "critical", "equal");
         var effort = Word("--effort", "normal", "vocal effort of the standard speech spectrum", "normal", "raised", "loud", "shout");
-        var radio = Number("--radio-level", "DB", "A-weighted level of radio speech at the ear");
+        var radio = Number("--radio-level", "DB", "A-weighted level of radio speech at the ear", NumberRange.Level);
         var wide = new Option<bool>("--full-band") { Description = "radio speech of the whole spectrum instead of 300 Hz to 3.4 kHz" };
         var bandLevels = new Option<bool>("--band-levels") { Description = "noise is given as levels of octaves or one-third octaves" };
         var command = new Command("speech", Description) { input, procedure, effort, radio, wide, bandLevels };
         command.SetAction(parsed =>
         {
-            var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix);
+            var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix).Expecting(InputShape.Speech);
             var wish = new Wish(ToProcedure(source, source.Text("procedure") ?? parsed.GetValue(procedure)!), Enum.Parse<VocalEffort>(parsed.GetValue(effort)!, ignoreCase: true),
                 parsed.GetValue(radio) ?? source.Number("radio_level"), parsed.GetValue(wide), parsed.GetValue(bandLevels));
             return Run(new Answer(edge, CommandTree.AsJson(parsed)), source, () => Result.Of(source, wish), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));

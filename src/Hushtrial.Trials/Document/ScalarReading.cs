@@ -100,9 +100,8 @@ internal static partial class ScalarReading
 
     private static object? Span(TextNode node, string path, DocumentProblems problems)
     {
-        const string Expected = "seconds (12 or 12.5), m:ss (0:12.5) or h:mm:ss (1:02:03)";
         if (Sexagesimal(node.Text.Trim()) is { } seconds && seconds <= SpanShape.MostHours * 3600) return seconds;
-        problems.Error("DOC-028", node.Place, path, $"{Quote(node)}, which is not a time in a recording", Expected, SpanRemedy(node.Text.Trim()));
+        problems.Error("DOC-028", node.Place, path, $"{Quote(node)}, which is not a time in a recording", SpanText.Forms, SpanRemedy(node.Text.Trim()));
         return null;
     }
 
@@ -157,7 +156,7 @@ internal static partial class ScalarReading
     }
 
     /// <summary>Seconds of 12, 12.5, 0:12.5 or 1:02:03, exact; null when it is none of these.</summary>
-    private static decimal? Sexagesimal(string text)
+    internal static decimal? Sexagesimal(string text)
     {
         if (SpanTime().Match(text) is not { Success: true } m) return null;
         var seconds = decimal.Parse(m.Groups[3].Value, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture);
