@@ -176,8 +176,10 @@ internal sealed record ExposureResult(DayExposure? Day, IReadOnlyList<RuleResult
         if (day.NormalisedLevelOutside(_eight) is { } outside) w.WriteNumber("lex8h_outside", outside.Best.Decibels);
         w.WriteNumber("hours", day.Duration.TotalHours);
         w.WriteNumber("comms_share_of_dose", day.CommunicationShare);
-        var band = ProtectionBands.At(day.EquivalentLevel.Best, ProtectionBands.UsualActionLevel);
-        w.WriteString("ear_level_remark", ProtectionBands.Describe(band));
+        var wearing = new Wearing(day);
+        w.WriteString("ear_level_remark", wearing.Remark);
+        w.Optional("level_while_worn", day.LevelWhileWorn?.Decibels);
+        w.Optional("raised_by_wearing", wearing.Raised);
         w.WriteStartArray("segments");
         foreach (var part in day.Parts())
         {
@@ -262,12 +264,11 @@ internal sealed record ExposureResult(DayExposure? Day, IReadOnlyList<RuleResult
             var lex = day.NormalisedLevel(_eight);
             to.WriteLine(Words($"At the worse ear: {day.EquivalentLevel.Best.Decibels:0.0} dB(A) over {day.Duration.TotalHours:0.##} h; LEX,8h {lex.Best.Decibels:0.0} dB(A) (95 % interval {lex.Low.Decibels:0.0} to {lex.High.Decibels:0.0})."));
             foreach (var part in day.Parts()) to.WriteLine(Words($"  {part.Name}: {part.WorseEar.Decibels:0.0} dB(A), {100 * part.ShareOfDay:0} % of the dose"));
-            to.WriteLine("  " + ProtectionBands.Describe(ProtectionBands.At(day.EquivalentLevel.Best, ProtectionBands.UsualActionLevel)));
+            foreach (var line in new Wearing(day).Lines()) to.WriteLine("  " + line);
             foreach (var rule in Rules)
             {
                 to.WriteLine();
-                var allowed = rule.AllowedTime is { } t ? Words($"; allowed {Hours(t.Best)}, safe {Hours(t.Upper)}") : "; nothing that counts";
-                to.WriteLine(Words($"{rule.Rules.Name}: dose {rule.DosePercent.Best:0} %") + (rule.TimeWeightedAverage is { } twa ? Words($", TWA {twa.Decibels:0.0} dB(A)") : "") + allowed);
+                to.WriteLine(Words($"{rule.Rules.Name}: dose at the ear {rule.DosePercent.Best:0} %") + (rule.TimeWeightedAverage is { } twa ? Words($", TWA at the ear {twa.Decibels:0.0} dB(A)") : "") + Allowed(day, rule));
                 foreach (var h in rule.Thresholds) to.WriteLine(Words($"  {h.Threshold.Name} {h.Threshold.Level.Decibels:0} dB(A), {(h.Threshold.ProtectorCounted ? "at the ear" : "outside the device")}: {Word(h.Standing)}"));
                 foreach (var p in PeaksUnder(rule)) to.WriteLine(Words($"  peak, {p.Threshold.Name} {p.Threshold.Level.Decibels:0} dB(C): {Word(p.Standing)}"));
             }
@@ -275,6 +276,16 @@ internal sealed record ExposureResult(DayExposure? Day, IReadOnlyList<RuleResult
 
         to.WriteLine();
         to.WriteLine(ExposureRules.Deference);
+    }
+
+    // The hours are reckoned from what reaches the ear. A level that is judged outside the device can be exceeded all the same.
+    private static string Allowed(DayExposure day, RuleResult rule)
+    {
+        if (rule.AllowedTime is not { } t) return "; nothing at the ear that counts";
+        var over = rule.Thresholds.Where(x => !x.Threshold.ProtectorCounted && x.Standing == Standing.Above).Select(x => x.Threshold.Name).ToList();
+        var hours = Words($"allowed {Hours(t.Best)}, safe {Hours(t.Upper)}");
+        return over.Count == 0 || day.LevelWhileWorn is null ? "; at the ear " + hours
+            : $"; at the ear under the device {hours}: no leave by this rule set, for outside the device the {string.Join(" and the ", over)} {(over.Count > 1 ? "are" : "is")} reached or exceeded";
     }
 
     private static string Hours(TimeSpan time) => time >= ExposureRules.LongestTime ? "without end" : time.TotalHours >= 1 ? Words($"{time.TotalHours:0.0} h")

@@ -79,6 +79,18 @@ public sealed class DayExposure
     public Bounded<Level>? NormalisedLevelOutside(TimeSpan reference) => _segments.All(s => s.Outside is not null)
         ? Bounded<Level>.From(kind => Normalised(kind, s => Math.Pow(10, s.Outside!.At(kind) / 10), reference)) : null;
 
+    /// <summary>Energy-equivalent level of the noise under a device over the time it is worn: what the device itself is judged by. Time off, an uncovered ear
+    /// and communication are left out.</summary>
+    /// <returns>null when no device is worn.</returns>
+    public Level? LevelWhileWorn
+    {
+        get
+        {
+            var worn = _segments.Where(s => s.AtEar is not null && s.ShareOff < 1).Select(s => (Hours: s.Duration.TotalHours * (1 - s.ShareOff), Level: s.AtEar!.Best.Decibels)).ToList();
+            return worn.Count == 0 ? null : ToLevel(worn.Sum(w => w.Hours * Math.Pow(10, w.Level / 10)) / worn.Sum(w => w.Hours));
+        }
+    }
+
     /// <summary>Share of the day's energy at the covered ear that is communication, 0…1.</summary>
     public double CommunicationShare
     {

@@ -139,7 +139,7 @@ public sealed partial class Phrasebook
     {
         if (text.Length == 0) return text;
         if (Find(text, depth, loose: false) is { } said) return said;
-        if (Listed().IsMatch(text)) return Choice(text);
+        if (Listed().IsMatch(text) || NamesListed().IsMatch(text)) return Choice(text);
         // A measured value in it: another pattern says more of this text.
         if (strict && Measured().IsMatch(text)) return null;
         return SpokenHtml.IsEnglish(text) ? null : Quoted().Replace(Name(text), "„${inside}“");
@@ -203,6 +203,10 @@ public sealed partial class Phrasebook
     // 'a, b or c' of short names, and 'text as found'.
     [GeneratedRegex(@"^[^\s,]+(?:, [^\s,]+)* (?:or|and) [^\s,]+$", RegexOptions.ExplicitCapture | RegexOptions.CultureInvariant)]
     private static partial Regex Listed();
+
+    // The same of device names, every word with a capital or in brackets: 'Alder, Birch (passive) and Cedar II'.
+    [GeneratedRegex(@"^[\p{Lu}\d][^\s,;:]*(?: [\p{Lu}\d][^\s,;:]*)*(?: \([^()]*\))?(?:, [\p{Lu}\d][^\s,;:]*(?: [\p{Lu}\d][^\s,;:]*)*(?: \([^()]*\))?)* (?:or|and) [\p{Lu}\d][^\s,;:]*(?: [\p{Lu}\d][^\s,;:]*)*(?: \([^()]*\))?$", RegexOptions.ExplicitCapture | RegexOptions.CultureInvariant)]
+    private static partial Regex NamesListed();
 
     [GeneratedRegex(" (?<word>or|and) ", RegexOptions.ExplicitCapture | RegexOptions.CultureInvariant)]
     private static partial Regex Conjunction();

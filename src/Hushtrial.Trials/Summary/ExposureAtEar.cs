@@ -4,7 +4,6 @@ using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Results;
 using static System.FormattableString;
-using ExposureStanding = Hushtrial.Hearing.Exposure.Standing;
 
 namespace Hushtrial.Trials.Summary;
 
@@ -66,11 +65,11 @@ internal static class ExposureAtEar
 
         // Without an open-ear level time off cannot be reckoned; the open ear itself is off all the time.
         var share = outside is null ? 0 : wish.ShareOff;
-        var day = DayExposure.Of([new() { Name = name, Duration = length, AtEar = worn, Outside = outside ?? worn, ShareOff = share }]);
+        var day = DayExposure.Of([new() { Name = name, Duration = length, AtEar = worn, Outside = id == TrialDocument.OpenEar ? worn : outside, ShareOff = share }]);
         var rules = wish.Rules.Select(day.Under).Select(r => new RuleExposure(r.Rules, r.AllowedTime, r.DosePercent, r.TimeWeightedAverage, r.Thresholds)).ToList();
         var normalised = day.NormalisedLevel(_eightHours);
         double? off = share > 0 ? share * outside!.Best.MeanSquareRatio / ((share * outside.Best.MeanSquareRatio) + ((1 - share) * worn.Best.MeanSquareRatio)) : null;
-        return new(id, name, predicted, level, normalised, off, protection, rules, OfDay(name, normalised, rules));
+        return new(id, name, predicted, level, normalised, off, protection, rules, OfDay(name, id == TrialDocument.OpenEar, normalised, rules));
     }
 
     private static Bounded<TimeSpan>? Times(ExposureRules rules, EarLevel level) =>
@@ -82,30 +81,18 @@ internal static class ExposureAtEar
             ? Invariant($"{r.Rules.Name}, {r.Rules.Criterion.Decibels:0.#} dB(A): reached after {Time(t.Best)} ({Range(t.High, t.Low)}); count on no more than {Time(t.Upper)}")
             : $"{r.Rules.Name}: a level that this rule set does not count")) + ".";
 
-    private static string OfDay(string name, Bounded<Level> day, List<RuleExposure> rules) =>
-        Invariant($"{name}: LEX,8h {day.Best.Decibels:0.0} dB(A) (95 %: {day.Low.Decibels:0.0} to {day.High.Decibels:0.0}); ")
-        + string.Join("; ", rules.Select(r => (r.Rules, Leading: Leading(r))).Select(r => Invariant($"{Words(r.Leading.Standing)} the {r.Leading.Threshold.Name} of {r.Leading.Threshold.Level.Decibels:0.#} dB(A) ({r.Rules.Name})"))) + ".";
-
-    /// <summary>The level that counts at the ear; for rule sets that never count the protector, the lowest one outside.</summary>
-    private static ThresholdResult Leading(RuleExposure rules) => rules.Thresholds.FirstOrDefault(t => t.Threshold.ProtectorCounted) ?? rules.Thresholds[0];
+    // Without a device the level is no level under one.
+    private static string OfDay(string name, bool open, Bounded<Level> day, List<RuleExposure> rules) =>
+        Invariant($"{name}: LEX,8h {day.Best.Decibels:0.0} dB(A){(open ? "" : " at the ear")} (95 %: {day.Low.Decibels:0.0} to {day.High.Decibels:0.0}); ") + ExposureSentence.Against(rules) + ".";
 
     private static string Sentence(List<ConditionExposure> rows, Wish wish)
     {
-        var devices = rows.Where(r => r.Condition != TrialDocument.OpenEar && !r.Predicted).ToList();
         if (wish.Day is not { } length)
-            return Invariant($"How long a day in this noise lasts is not stated. For orientation: worn throughout, how long until {string.Join(" or ", wish.Rules.Select(r => Invariant($"{r.Criterion.Decibels:0.#} dB(A) over {r.CriterionTime.TotalHours:0} h ({r.Name})")))} is reached.");
+            return Invariant($"How long a day in this noise lasts is not stated. For orientation: worn throughout, how long until {string.Join(" or ", wish.Rules.Select(r => Invariant($"{r.Criterion.Decibels:0.#} dB(A) over {r.CriterionTime.TotalHours:0} h ({r.Name})")))} is reached at the ear.");
         var head = Invariant($"With {length.TotalHours:0.##} h a day in this noise") + (wish.OffMinutes > 0 ? Invariant($", {wish.OffMinutes:0.#} min of them with the device off") : "") + ": ";
-        List<string> Names(Func<ConditionExposure, bool> which) => [.. devices.Where(which).Select(d => d.Name)];
-        bool Is(ConditionExposure d, ExposureStanding s) => d.Rules.Select(Leading).All(t => t.Standing == s);
-        List<string> below = Names(d => Is(d, ExposureStanding.Below)), above = Names(d => Is(d, ExposureStanding.Above)), open = Names(d => !Is(d, ExposureStanding.Below) && !Is(d, ExposureStanding.Above));
-        var parts = new List<string>();
-        if (below.Count > 0) parts.Add($"{(below.Count == devices.Count && below.Count > 1 ? "every measured condition" : List(below))} stays below, also at the one-sided 95 % upper level");
-        if (open.Count > 0) parts.Add($"{List(open)} cannot be told or stands differently under different rules");
-        if (above.Count > 0) parts.Add($"{List(above)} lies above");
-        var against = string.Join(" and ", wish.Rules.Select(r => r.Thresholds.FirstOrDefault(t => t.ProtectorCounted) ?? r.Thresholds[0]).Select(t => Invariant($"{t.Level.Decibels:0.#} dB(A)")).Distinct(StringComparer.Ordinal));
-        var off = devices.Select(d => d.OffShare).OfType<double>().ToList();
-        return (parts.Count == 0 ? head + "no device was measured" : $"{head}against {against}, {string.Join("; ", parts)}") + "."
-            + (off.Count > 0 && off.Max() > 0.5 ? Invariant($" Under {devices.MaxBy(d => d.OffShare)!.Name} the {wish.OffMinutes:0.#} min off carry {Share(off.Max())} of the day’s sound energy: wearing it without a break does more than a better device.") : "");
+        var devices = rows.Where(r => r.Condition != TrialDocument.OpenEar && !r.Predicted && r.OffShare is not null).ToList();
+        return ExposureSentence.OfDay(rows, head) + (devices.MaxBy(d => d.OffShare) is { OffShare: > 0.5 } most
+            ? Invariant($" Under {most.Name} the {wish.OffMinutes:0.#} min off carry {Share(most.OffShare.Value)} of the day’s sound energy: wearing it without a break does more than a better device.") : "");
     }
 
     private static IEnumerable<string> Cautions(TrialDocument document, Wish wish, LevelReference? related)
@@ -121,21 +108,11 @@ internal static class ExposureAtEar
         if (document.Channels.Count == 0 && document.Logs.Count == 0) yield return "The readings were noted by hand at the meter’s place.";
     }
 
-    private static string Words(ExposureStanding standing) => standing switch
-    {
-        ExposureStanding.Below => "below",
-        ExposureStanding.Above => "above",
-        ExposureStanding.Unresolved => "cannot be told against",
-        _ => "not known against",
-    };
-
     private static string Range(TimeSpan shortest, TimeSpan longest) => shortest.TotalHours >= 24 ? "95 %: more than 24 h" : $"95 %: {Time(shortest)} to {Time(longest)}";
 
     private static string Time(TimeSpan t) => t.TotalHours >= 24 ? "more than 24 h" : t.TotalHours >= 1 ? Invariant($"{t.TotalHours:0.#} h") : t.TotalMinutes >= 1 ? Invariant($"{t.TotalMinutes:0} min") : Invariant($"{t.TotalSeconds:0} s");
 
     private static string Share(double share) => share > 0.995 ? "more than 99 %" : Invariant($"{100 * share:0} %");
-
-    private static string List(List<string> names) => names.Count == 1 ? names[0] : string.Join(", ", names.Take(names.Count - 1)) + " and " + names[^1];
 
     private static Level Db(double value) => Level.FromDecibels(value);
 }

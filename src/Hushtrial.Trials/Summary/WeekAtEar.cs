@@ -102,8 +102,8 @@ internal sealed class WeekAtEar(TrialDocument document, IReadOnlyList<ConditionR
         text += Invariant($"The loudest day is ‘{loudest.Day.Day}’, LEX,8h {loudest.Level.Best.Decibels:0.0} dB(A) (95 %: {loudest.Level.Low.Decibels:0.0} to {loudest.Level.High.Decibels:0.0}); ‘{part.Name}’ carries {100 * part.ShareOfDay:0} % of its energy.");
         foreach (var s in standings.Where(s => s.Threshold.ProtectorCounted))
             text += Invariant($" The week is {Words(s.Standing)} the {s.Threshold.Name} of {s.Threshold.Level.Decibels:0} dB(A) ({s.Rules.Name}).");
-        foreach (var (rule, under) in loudest.Rules.Where(r => !r.Rules.WeeklyAveraging).Select(r => (r.Rules, r.Thresholds.FirstOrDefault(t => t.Threshold.ProtectorCounted) ?? r.Thresholds[0])))
-            text += Invariant($" {rule.Name} knows no week: the loudest day is {Words(under.Standing)} its {under.Threshold.Name} of {under.Threshold.Level.Decibels:0} dB(A).");
+        foreach (var (rule, under) in loudest.Rules.Where(r => !r.Rules.WeeklyAveraging).Select(r => (r.Rules, ExposureSentence.Leading(r.Thresholds))))
+            text += Invariant($" {rule.Name} knows no week: the loudest day is {Words(under.Standing)} its {under.Threshold.Name} of {under.Threshold.Level.Decibels:0} dB(A){(under.Threshold.ProtectorCounted ? "" : ", judged by the noise outside the device")}.");
         return rules.Count == 0 ? text.TrimEnd() : text;
     }
 

@@ -66,4 +66,32 @@ public class ExposureAtEarTests
         Assert.Contains("not stated", exposure.Sentence, StringComparison.Ordinal);
         Assert.Contains(exposure.Cautions, c => c.Contains("nothing was converted", StringComparison.Ordinal));
     }
+
+    [Fact]
+    public void What_is_judged_outside_the_device_is_said_to_be_outside()
+    {
+        // 100 dB(A) outside, 72 dB(A) at the ear, 8 h: both US levels are judged without the protector (29 CFR 1910.95).
+        var osha = Of(72, 0.5, ("rules", "osha-pel, osha-hc"), ("hours_per_day", "8"));
+        Assert.Equal("With 8 h a day in this noise: outside the device, where no protector counts, the permissible exposure of 90 dB(A) and the action level of 85 dB(A) are reached or exceeded.", osha.Sentence);
+        Assert.Equal("Alder: LEX,8h 72.0 dB(A) at the ear (95 %: 71.0 to 73.0); outside the device at or above the permissible exposure of 90 dB(A) (OSHA permissible exposure); "
+            + "outside the device at or above the action level of 85 dB(A) (OSHA hearing conservation).", osha.Conditions[1].Sentence);
+        Assert.StartsWith("Open ear: LEX,8h 100.0 dB(A) (95 %", osha.Conditions[0].Sentence, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Action_values_that_are_exceeded_stand_in_the_leading_sentence()
+    {
+        // Directive 2003/10/EC, article 3: the limit value counts at the ear, the action values regardless of the protector.
+        Assert.Equal("With 8 h a day in this noise: at the ear, against 87 dB(A), Alder stays below, also at the one-sided 95 % upper level; "
+            + "outside the device, where no protector counts, the lower action value of 80 dB(A) and the upper action value of 85 dB(A) are reached or exceeded.", Of(72, 0.5, ("rules", "eu"), ("hours_per_day", "8")).Sentence);
+    }
+
+    [Fact]
+    public void What_differs_from_rule_to_rule_and_what_cannot_be_told_are_two_things()
+    {
+        string Said(double ear, double sd) => Of(ear, sd, ("rules", "eu, niosh"), ("hours_per_day", "8")).Sentence;
+        Assert.Contains("at the ear, against 87 dB(A) and 85 dB(A), for Alder it differs from rule to rule; outside", Said(86, 0.2), StringComparison.Ordinal);
+        Assert.Contains("for Alder it cannot be told; outside", Said(86, 3), StringComparison.Ordinal);
+        Assert.Contains("Alder lies above; outside", Said(92, 0.5), StringComparison.Ordinal);
+    }
 }
