@@ -15,7 +15,7 @@ internal static class AudibleCommand
         Whether a warning sound is heard in noise, with the open ear and under a device (rule of ISO 7731, from memory).
 
         INPUT is a table with the columns hz, signal and noise (band levels in dB; octaves or one-third octaves) and, for a device, loss (dB) and added (levels the device adds at the ear: hiss, radio).
-        Audible means: at least 13 dB (one-third octave) or 10 dB (octave) over the masked threshold in some band, or 15 dB(A) over the noise. Never a substitute for listening.
+        Audible means: at least 13 dB (one-third octave) or 10 dB (octave) over the masked threshold in some band, or 15 dB(A) over the noise. The 65 dB(A) that a danger signal is asked to have besides are told and make no verdict. Never a substitute for listening.
         Example: printf 'hz,signal,noise,loss\n500,60,80,26\n1000,95,75,31\n2000,70,70,34\n' | hushtrial audible
         JSON: {"bands":[{"hz":1000,"signal":95,"noise":75,"loss":31}, …]}
         """;
@@ -73,6 +73,8 @@ internal static class AudibleCommand
             w.WriteNumber("margin_db", r.Margin.Decibels);
             w.WriteNumber("best_midband_hz", r.BestBand.Band.NominalHertz);
             w.WriteNumber("signal_over_noise_a", r.SignalOverNoiseA.Decibels);
+            w.WriteNumber("signal_a", r.SignalA.Decibels);
+            w.WriteNumber("signal_a_asked_for", r.Rule.LeastSignalA.Decibels);
             w.WriteStartArray("bands");
             foreach (var b in r.Bands)
             {
@@ -96,6 +98,6 @@ internal static class AudibleCommand
         }
 
         private static string Sentence(string where, AudibilityResult r) => Words(
-            $"{where}: {r.Verdict.ToString().ToLowerInvariant()}; it stands out most at {r.BestBand.Band}, {r.BestBand.Excess.Decibels:0.0} dB over the masked threshold ({r.Rule.Required(r.BestBand.Band.Fraction).Decibels:0} dB are asked for), {r.SignalOverNoiseA.Decibels:0.0} dB(A) over the noise.");
+            $"{where}: {r.Verdict.ToString().ToLowerInvariant()}; it stands out most at {r.BestBand.Band}, {r.BestBand.Excess.Decibels:0.0} dB over the masked threshold ({r.Rule.Required(r.BestBand.Band.Fraction).Decibels:0} dB are asked for), {r.SignalOverNoiseA.Decibels:0.0} dB(A) over the noise. ") + r.OnItsLevel;
     }
 }

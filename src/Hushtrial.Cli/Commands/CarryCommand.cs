@@ -156,6 +156,18 @@ internal static class CarryCommand
                     w.WriteEndObject();
                     w.WriteBoolean("at_least", c.A.AtLeast);
                     w.WriteNumber("share_in_unknown_bands", c.A.UnknownShare);
+                    w.WriteNumber("share_in_unknown_bands_c", c.C.UnknownShare);
+                    w.WriteStartArray("filled_in");
+                    foreach (var f in c.A.Filled)
+                    {
+                        w.WriteStartObject();
+                        w.WriteNumber("midband_hz", f.Band.NominalHertz);
+                        w.WriteNumber("loss", f.Value.Decibels);
+                        w.WriteNumber("from_midband_hz", f.From.NominalHertz);
+                        w.WriteNumber("less_db", f.Less.Decibels);
+                        w.WriteEndObject();
+                    }
+                    w.WriteEndArray();
                     w.WriteStartArray("left");
                     foreach (var (band, share) in c.A.LeftByBand.OrderBy(b => b.Key))
                     {
@@ -189,12 +201,21 @@ internal static class CarryCommand
             {
                 to.WriteLine(cabin.Name + (Levels ? Words($": {cabin.Typed!.Total(FrequencyWeighting.A).Decibels:0.0} dB(A), {cabin.Typed.Total(FrequencyWeighting.C).Decibels:0.0} dB(C)") : "") + (cabin.Source is { } source ? $" ({source})" : ""));
                 foreach (var c in conditions)
-                    to.WriteLine(c.A.TooLittleKnown ? Words($"  {c.Of.Name}: cannot be said; {100 * c.A.UnknownShare:0} % of this noise's A-weighted energy lies in bands without a trusted loss")
-                        : $"  {c.Of.Name}: {(c.A.AtLeast ? "at least " : "")}{One(c.A, c.Of.Scatter)} dB(A), {One(c.C, c.Of.Scatter)} dB(C)" + (Levels ? Words($"; at the ear {c.A.AtEar.Decibels:0.0} dB(A)") : ""));
+                {
+                    to.WriteLine($"  {c.Of.Name}: {Weighted(c.A, c.Of.Scatter)}, {Weighted(c.C, c.Of.Scatter)}" + (Levels && !c.A.TooLittleKnown ? Words($"; at the ear {c.A.AtEar.Decibels:0.0} dB(A)") : ""));
+                    foreach (var f in c.A.Filled.GroupBy(f => (f.Value, f.From, f.Less)))
+                        to.WriteLine(Words($"    filled in: {string.Join(", ", f.Select(b => b.Band))} without a trusted loss, counted with {f.Key.Value.Decibels:0.0} dB, that of {f.Key.From}{(f.Key.Less.Decibels > 0 ? Words($" less {f.Key.Less.Decibels:0} dB") : "")}"));
+                    if (c.A.Filled.Count > 0)
+                        to.WriteLine(Words($"    these bands hold {100 * c.A.UnknownShare:0.#} % of this noise's A-weighted and {100 * c.C.UnknownShare:0.#} % of its C-weighted energy"));
+                }
             }
             to.WriteLine();
             to.WriteLine(Fairness);
         }
+
+        private static string Weighted(CarriedLoss loss, bool scatter) => loss.TooLittleKnown
+            ? Words($"dB({loss.Weighting}) cannot be said, for {100 * loss.UnknownShare:0} % of this noise's {loss.Weighting}-weighted energy lies in bands without a trusted loss")
+            : $"{(loss.AtLeast ? "at least " : "")}{One(loss, scatter)} dB({loss.Weighting})";
 
         private static string One(CarriedLoss loss, bool scatter) => Words($"{loss.Loss.Decibels:0.0}") + (!scatter || loss.High is null ? "" : Words($" ({loss.Low.Decibels:0.0} to {loss.High.Value.Decibels:0.0})"));
     }

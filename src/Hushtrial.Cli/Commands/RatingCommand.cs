@@ -44,6 +44,15 @@ internal static class RatingCommand
         return command;
     }
 
+    private static string ToWord(Derating derating) => derating switch
+    {
+        Derating.OshaHalf => "osha-half",
+        Derating.NioshEarmuff => "niosh-earmuff",
+        Derating.NioshFormablePlug => "niosh-formable-plug",
+        Derating.NioshOtherPlug => "niosh-other-plug",
+        _ => "none",
+    };
+
     private static Derating ToDerating(string word) => word switch
     {
         "osha-half" => Derating.OshaHalf,
@@ -58,7 +67,7 @@ internal static class RatingCommand
     private sealed record Predicted(string Method, string Words, Level Level);
 
     private sealed record Result(PublishedAttenuation Published, ProtectionPerformance Performance, SingleNumberRatings Ratings, string Way, NoiseReductionRating Nrr,
-        IReadOnlyList<SingleNumberRatings> People, IReadOnlyList<Predicted> Predictions, Level? NoiseA, Level? NoiseC, WearerPrediction? Wearer)
+        IReadOnlyList<SingleNumberRatings> People, IReadOnlyList<Predicted> Predictions, Level? NoiseA, Level? NoiseC, WearerPrediction? Wearer, Derating Derating)
     {
         public static Result? Of(CalculationInput input, Wish wish)
         {
@@ -91,7 +100,7 @@ internal static class RatingCommand
             return new(published, wish.Performance, ratings, people.Count > 0
                 ? "each person's values (ISO 4869-2:2018)" : "assumed protection values (ISO 4869-2:1994; the 2018 edition needs each person's values)",
                 nrr, [.. people.Select(SingleNumberRatings.OfAttenuation)], [.. Predict(published, wish, ratings.Rounded, nrr.Rounded, noise, a, c)], a, c,
-                noise is null ? null : WearerPrediction.Of(noise, published));
+                noise is null ? null : WearerPrediction.Of(noise, published), wish.Derating);
         }
 
         private static IEnumerable<Predicted> Predict(PublishedAttenuation published, Wish wish, SingleNumberRatings rounded, LevelDifference nrr, Spectrum? noise, Level? a, Level? c)
@@ -102,10 +111,10 @@ internal static class RatingCommand
             if (c is { } levelC)
             {
                 yield return new("snr", "SNR", EarLevelPrediction.BySnr(levelC, rounded.Snr));
-                yield return new("nrr_c", "NRR with the C-level", Deratings.ByNrr(levelC, nrr, wish.Derating));
+                yield return new("nrr_c", Deratings.Words(wish.Derating, fromA: false), Deratings.ByNrr(levelC, nrr, wish.Derating));
             }
 
-            if (a is { } levelA) yield return new("nrr_a", "NRR − 7 with the A-level", Deratings.ByNrrFromA(levelA, nrr, wish.Derating));
+            if (a is { } levelA) yield return new("nrr_a", Deratings.Words(wish.Derating, fromA: true), Deratings.ByNrrFromA(levelA, nrr, wish.Derating));
         }
 
         private static Level? ToLevel(double? value) => value is { } v ? Level.FromDecibels(v) : null;
@@ -170,6 +179,8 @@ internal static class RatingCommand
             w.WriteString("ratings_from", Way);
             w.WriteBoolean("nrr_from_octaves_only", Nrr.FromOctavesOnly);
             w.WriteNumber("performance_percent", Performance.Percent);
+            w.WriteNumber("nrr_standard_deviations", NoiseReductionRating.StandardDeviationsTakenOff);
+            w.WriteString("derating", ToWord(Derating));
             w.WriteNumber("alpha", Performance.Alpha);
             w.WriteStartArray("apv");
             foreach (var (band, value) in Published.AssumedProtection(Performance).OrderBy(e => e.Key))
@@ -224,7 +235,8 @@ internal static class RatingCommand
         public void WriteText(TextWriter to)
         {
             var r = Ratings.Rounded;
-            to.WriteLine(Words($"Ratings for {Performance.Percent:0.#} % of wearers: H {r.High.Decibels:0}, M {r.Medium.Decibels:0}, L {r.Low.Decibels:0}, SNR {r.Snr.Decibels:0} dB; NRR {Nrr.Rounded.Decibels:0} dB."));
+            to.WriteLine(Words($"Ratings for {Performance.Percent:0.#} % of wearers: H {r.High.Decibels:0}, M {r.Medium.Decibels:0}, L {r.Low.Decibels:0}, SNR {r.Snr.Decibels:0} dB."));
+            to.WriteLine(Words($"NRR {Nrr.Rounded.Decibels:0} dB: by its own rule two standard deviations are taken off, whatever the share of wearers (40 CFR 211.207)."));
             to.WriteLine(Words($"  unrounded: H {Ratings.High.Decibels:0.00}, M {Ratings.Medium.Decibels:0.00}, L {Ratings.Low.Decibels:0.00}, SNR {Ratings.Snr.Decibels:0.00}, NRR {Nrr.Value.Decibels:0.00}; from {Way}."));
             to.WriteLine("  " + string.Join("   ", Published.AssumedProtection(Performance).OrderBy(e => e.Key).Select(e => Words($"{e.Key}: {e.Value.Decibels:0.0}"))) + " dB (assumed protection)");
             if (Predictions.Count == 0) return;

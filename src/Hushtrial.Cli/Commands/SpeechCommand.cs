@@ -116,6 +116,7 @@ internal static class SpeechCommand
                 w.WriteNumber("speech_level_a", radio.SpeechLevelA.Decibels);
                 w.WriteNumber("noise_level_a", radio.NoiseLevelA.Decibels);
                 w.Optional("speech_over_interference", radio.SpeechOverInterference?.Decibels);
+                w.WriteString("caution", RadioSpeech.Caution(radio.SpeechLevelA));
             }
 
             w.WriteStartArray("bands");
@@ -140,6 +141,7 @@ internal static class SpeechCommand
             if (Radio is { } r)
                 to.WriteLine(Words($"Speech {r.SpeechLevelA.Decibels:0.0} dB(A) over {r.NoiseLevelA.Decibels:0.0} dB(A) of noise.")
                     + (r.SpeechOverInterference is { } sil ? Words($" Over the speech interference level by {sil.Decibels:0.0} dB: {SpeechRatings.FromSpeechOverInterference(sil.Decibels).ToString().ToLowerInvariant()}.") : ""));
+            if (Radio is { } loud && RadioSpeech.Caution(loud.SpeechLevelA) is { } caution) to.WriteLine("Caution: " + caution);
             to.WriteLine("For average talkers and listeners with normal hearing unless thresholds were given; radio distortion is not part of it.");
         }
     }

@@ -16,6 +16,9 @@ public sealed record AudibilityRule(string Source, LevelDifference OverThreshold
     public static AudibilityRule Iso7731FromMemory { get; } = new("ISO 7731:2003, from memory",
         LevelDifference.FromDecibels(10), LevelDifference.FromDecibels(13), LevelDifference.FromDecibels(15), LevelDifference.FromDecibels(7.5));
 
+    /// <summary>Least A-weighted level that the rule asks of the signal besides, whatever the noise: 65 dB(A), from memory as the rest. It is told and makes no verdict.</summary>
+    public Level LeastSignalA { get; init; } = Level.FromDecibels(65);
+
     /// <summary>What is printed with every result.</summary>
     public const string Caution = "Confirm by ear on the ground and before every use that gear, stall, engine, fire and cabin signals are heard under the device, with its "
         + "electronics on and off; if one is not, find another way or do not use the device. A calculation never replaces this check.";

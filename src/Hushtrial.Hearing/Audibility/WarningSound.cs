@@ -32,7 +32,15 @@ public sealed record AudibilityBand(Band Band, Level Signal, Level Noise, Level 
 /// <param name="Bands">All bands that signal and noise share.</param>
 /// <param name="Rule">The rule.</param>
 public sealed record AudibilityResult(AudibilityVerdict Verdict, AudibilityBand BestBand, LevelDifference Margin, LevelDifference SignalOverNoiseA,
-    IReadOnlyList<AudibilityBand> Bands, AudibilityRule Rule);
+    IReadOnlyList<AudibilityBand> Bands, AudibilityRule Rule)
+{
+    /// <summary>A-weighted level of the signal at the ear, over the bands used.</summary>
+    public required Level SignalA { get; init; }
+
+    /// <summary>The level that the rule asks of the signal besides, in one sentence; no part of the verdict.</summary>
+    public string OnItsLevel => FormattableString.Invariant($"The signal has {SignalA.Decibels:0.0} dB(A) there; besides, a danger signal is asked to have at least {Rule.LeastSignalA.Decibels:0} dB(A) ({Rule.Source}): ")
+        + (SignalA.CompareTo(Rule.LeastSignalA) < 0 ? "it has less, which the verdict leaves out." : "it has that.");
+}
 
 /// <summary>Judges whether a warning sound is heard, with the open ear or under a device.</summary>
 public static class WarningSound
@@ -62,10 +70,11 @@ public static class WarningSound
         if (bands.Count == 0) throw new ArgumentException("Signal and noise share no band.", nameof(noise));
         var best = bands.MaxBy(b => b.Excess.Decibels)!;
         var margin = best.Excess - rule.Required(signal.Fraction);
-        var overA = Total(bands, b => b.Signal) - Total(bands, b => b.Noise);
+        var signalA = Total(bands, b => b.Signal);
+        var overA = signalA - Total(bands, b => b.Noise);
         var audible = margin.Decibels >= 0 || (overA.CompareTo(rule.OverNoiseA) >= 0 && best.Excess.Decibels >= 0);
         return new(audible ? AudibilityVerdict.Audible : best.Excess.Decibels >= 0 ? AudibilityVerdict.Doubtful : AudibilityVerdict.Inaudible,
-            best, margin, overA, bands, rule);
+            best, margin, overA, bands, rule) { SignalA = signalA };
     }
 
     /// <summary>The judgement under a device: signal and noise lose the same, unless the noise left is less than what the device adds or the ear can hear.</summary>

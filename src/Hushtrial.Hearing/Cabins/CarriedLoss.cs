@@ -2,6 +2,13 @@ using Hushtrial.Quantities;
 
 namespace Hushtrial.Hearing.Cabins;
 
+/// <summary>What stood in for the loss of a band that had no trusted one.</summary>
+/// <param name="Band">The band.</param>
+/// <param name="Value">The loss it was counted with.</param>
+/// <param name="From">The trusted band whose loss that is.</param>
+/// <param name="Less">What was taken off that: 3 dB below the lowest trusted band, else 0.</param>
+public sealed record FilledBand(Band Band, LevelDifference Value, Band From, LevelDifference Less);
+
 /// <summary>What band losses give in a noise that they were not measured in, for one weighting.</summary>
 /// <param name="Weighting">A, C or Z.</param>
 /// <param name="Outside">Weighted level of that noise over the bands used.</param>
@@ -16,6 +23,9 @@ namespace Hushtrial.Hearing.Cabins;
 public sealed record CarriedLoss(FrequencyWeighting Weighting, Level Outside, LevelDifference Loss, LevelDifference Low, LevelDifference? High, double BoundedShare,
     double UnknownShare, LevelDifference UnknownCost, IReadOnlyDictionary<Band, double> LeftByBand, bool FromOctaves)
 {
+    /// <summary>The bands without a trusted loss and what stood in for them, in order.</summary>
+    public IReadOnlyList<FilledBand> Filled { get; init; } = [];
+
     // Own rules: below a twentieth (0.2 dB) a bound is no news; a result that can be 3 dB off for want of bands is none.
     private const double BoundWorthSaying = 0.05;
     private const double CostThatForbids = 3;
@@ -43,6 +53,7 @@ public sealed record CarriedLoss(FrequencyWeighting Weighting, Level Outside, Le
 public static class Carrying
 {
     private const double TwoSided = 1.96;
+    private const double LessBelowTheLowest = 3;
     private static readonly double _twoUnknownPlaces = Math.Sqrt(2 / 12.0);
 
     /// <summary>The loss in one noise.</summary>
@@ -66,7 +77,7 @@ public static class Carrying
         var unreduced = Sum(c => c.Left(c.Knowledge == BandKnowledge.Unknown ? Math.Min(0, c.Value) : c.Value));
         return new(weighting, Level.FromDecibels(10 * Math.Log10(outside)), Ratio(outside, left), Ratio(outside, low), high > 0 ? Ratio(outside, high) : null,
             cells.Where(c => c.Knowledge == BandKnowledge.AtLeast).Sum(c => c.Left(c.Value)) / left, cells.Where(c => c.Knowledge == BandKnowledge.Unknown).Sum(c => c.Outside) / outside,
-            Ratio(unreduced, left), cells.ToDictionary(c => c.Band, c => c.Left(c.Value) / left), spread);
+            Ratio(unreduced, left), cells.ToDictionary(c => c.Band, c => c.Left(c.Value) / left), spread) { Filled = [.. cells.Select(c => c.Filled).OfType<FilledBand>().OrderBy(f => f.Band)] };
     }
 
     private static LevelDifference Ratio(double more, double less) => LevelDifference.FromDecibels(10 * Math.Log10(more / less));
@@ -74,7 +85,7 @@ public static class Carrying
     private static Spectrum Spread(Spectrum octaves) => Spectrum.Of(octaves.Entries
         .SelectMany(e => e.Key.Thirds.Select(t => KeyValuePair.Create(t, e.Value - LevelDifference.FromDecibels(10 * Math.Log10(3))))));
 
-    private readonly record struct Cell(Band Band, double Outside, double Value, double Low, double High, BandKnowledge Knowledge)
+    private readonly record struct Cell(Band Band, double Outside, double Value, double Low, double High, BandKnowledge Knowledge, FilledBand? Filled = null)
     {
         public double Left(double loss) => Outside * Math.Pow(10, -loss / 10);
 
@@ -88,8 +99,10 @@ public static class Carrying
             var known = losses.Values.Where(l => l.Knowledge != BandKnowledge.Unknown).ToList();
             var below = known.Where(l => l.Band.CompareTo(band) < 0).Select(l => (BandLoss?)l).MaxBy(l => l!.Value.Band);
             var above = known.Where(l => l.Band.CompareTo(band) > 0).Select(l => (BandLoss?)l).MinBy(l => l!.Value.Band);
-            var stand = below is null ? above!.Value.Value.Decibels - 3 : above is null ? below.Value.Value.Decibels : Math.Min(below.Value.Value.Decibels, above.Value.Value.Decibels);
-            return new(band, energy, stand, stand, stand, BandKnowledge.Unknown);
+            var from = below is null ? above!.Value : above is null || below.Value.Value.CompareTo(above.Value.Value) <= 0 ? below.Value : above.Value;
+            var less = LevelDifference.FromDecibels(below is null ? LessBelowTheLowest : 0);
+            var stand = (from.Value - less).Decibels;
+            return new(band, energy, stand, stand, stand, BandKnowledge.Unknown, new(band, from.Value - less, from.Band, less));
         }
 
         // Change of the loss over one band, from its trusted neighbours.

@@ -35,6 +35,23 @@ public static class Deratings
         ? levelA - ((nrr - LevelDifference.FromDecibels(7)) * 0.5)
         : levelA - ((nrr * Factor(derating)) - LevelDifference.FromDecibels(7));
 
+    /// <summary>How the level is found, in words: what is taken off which level, and whose derating it is.</summary>
+    /// <param name="derating">The derating.</param>
+    /// <param name="fromA">True for the A-weighted level (<see cref="ByNrrFromA"/>), false for the C-weighted one (<see cref="ByNrr"/>).</param>
+    public static string Words(Derating derating, bool fromA)
+    {
+        var level = fromA ? "with the A-level" : "with the C-level";
+        return derating switch
+        {
+            Derating.None => (fromA ? "NRR − 7 " : "NRR ") + level,
+            Derating.OshaHalf => (fromA ? "half of (NRR − 7) " : "half the NRR ") + level + ", the customary OSHA derating",
+            Derating.NioshEarmuff => (fromA ? "0.75 NRR − 7 " : "0.75 NRR ") + level + ", the NIOSH derating for earmuffs",
+            Derating.NioshFormablePlug => (fromA ? "0.5 NRR − 7 " : "0.5 NRR ") + level + ", the NIOSH derating for formable earplugs",
+            Derating.NioshOtherPlug => (fromA ? "0.3 NRR − 7 " : "0.3 NRR ") + level + ", the NIOSH derating for other earplugs",
+            _ => throw new ArgumentOutOfRangeException(nameof(derating), derating, "Unknown derating."),
+        };
+    }
+
     /// <summary>What is left of the rating, 0…1.</summary>
     public static double Factor(Derating derating) => derating switch
     {

@@ -20,6 +20,9 @@ public sealed record NrrBand(Band Band, LevelDifference Attenuation, LevelDiffer
 /// <remarks>Source: 40 CFR 211.207, steps 1 to 9.</remarks>
 public sealed record NoiseReductionRating(LevelDifference Value, Level TotalC, Level TotalA, IReadOnlyList<NrrBand> Bands, bool FromOctavesOnly)
 {
+    /// <summary>Step 7: what is taken off the means, in standard deviations. The rule knows no other share of wearers.</summary>
+    public const int StandardDeviationsTakenOff = 2;
+
     /// <summary>As labelled: whole decibels.</summary>
     public LevelDifference Rounded => LevelDifference.FromDecibels(Math.Round(Value.Decibels, MidpointRounding.AwayFromZero));
 
@@ -27,7 +30,7 @@ public sealed record NoiseReductionRating(LevelDifference Value, Level TotalC, L
     /// <exception cref="ArgumentException">A test band is missing.</exception>
     public static NoiseReductionRating Of(IReadOnlyDictionary<Band, BandAttenuation> testBands)
     {
-        var octaves = new double[] { 125, 250, 500, 1000, 2000 }.Select(f => (Octave(f), At(f).Mean, At(f).StandardDeviation * 2))
+        var octaves = new double[] { 125, 250, 500, 1000, 2000 }.Select(f => (Octave(f), At(f).Mean, At(f).StandardDeviation * StandardDeviationsTakenOff))
             .Append((Octave(4000), (At(3150).Mean + At(4000).Mean) * 0.5, At(3150).StandardDeviation + At(4000).StandardDeviation))
             .Append((Octave(8000), (At(6300).Mean + At(8000).Mean) * 0.5, At(6300).StandardDeviation + At(8000).StandardDeviation));
         return Of([.. octaves], fromOctavesOnly: false);
@@ -38,7 +41,7 @@ public sealed record NoiseReductionRating(LevelDifference Value, Level TotalC, L
 
     /// <summary>The rating from octaves alone, with 4 and 8 kHz standing for the pairs of test bands.</summary>
     public static NoiseReductionRating Of(PublishedAttenuation octaves) =>
-        Of([.. PublishedAttenuation.RatingBands.Select(b => (b, octaves[b]!.Value.Mean, octaves[b]!.Value.StandardDeviation * 2))], fromOctavesOnly: true);
+        Of([.. PublishedAttenuation.RatingBands.Select(b => (b, octaves[b]!.Value.Mean, octaves[b]!.Value.StandardDeviation * StandardDeviationsTakenOff))], fromOctavesOnly: true);
 
     private static NoiseReductionRating Of(IReadOnlyList<(Band Band, LevelDifference Mean, LevelDifference TwoDeviations)> octaves, bool fromOctavesOnly)
     {

@@ -1,3 +1,4 @@
+using Hushtrial.Hearing.Exposure;
 using Hushtrial.Quantities;
 
 namespace Hushtrial.Hearing.Speech;
@@ -15,6 +16,21 @@ public static class RadioSpeech
 {
     /// <summary>The pass band of an aircraft voice channel, 300 Hz to 3.4 kHz: common practice, no source.</summary>
     public static (Frequency Low, Frequency High) UsualChannel { get; } = (Frequency.FromHertz(300), Frequency.FromHertz(3400));
+
+    /// <summary>Speech level at the ear from which it is an exposure of its own: 85 dB(A), the upper action value of directive 2003/10/EC and the limit that NIOSH
+    /// 98-126 recommends, both over 8 h.</summary>
+    public static Level ExposureFrom { get; } = Level.FromDecibels(85);
+
+    /// <summary>What a speech level does to the ear, with how long it takes by NIOSH 98-126 until a day's dose is full; null below <see cref="ExposureFrom"/>.</summary>
+    public static string? Caution(Level speechLevelA)
+    {
+        if (speechLevelA.CompareTo(ExposureFrom) < 0) return null;
+        var hours = RuleSets.Niosh.AllowedTime(speechLevelA) is { } t ? t.TotalHours : 0;
+        var time = hours >= 1 ? FormattableString.Invariant($"{hours:0.#} h") : hours * 60 >= 1 ? FormattableString.Invariant($"{hours * 60:0.#} min") : FormattableString.Invariant($"{hours * 3600:0.#} s");
+        return FormattableString.Invariant($"Speech of {speechLevelA.Decibels:0.#} dB(A) at the ear is itself a hazard to hearing, however well it is understood: ")
+            + (hours <= 0 ? "the NIOSH recommendation allows no time at it. " : $"by the NIOSH recommendation {time} of talk fill a day's dose. ")
+            + "Turn it down, or take more of the noise off. Local rules and licensed practice come first.";
+    }
 
     /// <summary>Speech of one level over residual noise.</summary>
     /// <param name="residualNoise">Noise at the ear under the device, referred to the field, one-third octaves (18-band procedure) or octaves (6-band procedure).</param>

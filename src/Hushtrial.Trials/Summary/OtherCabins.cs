@@ -38,12 +38,13 @@ internal sealed class OtherCabins(TrialDocument document, IReadOnlyList<Conditio
         if (Lack(noise, leading) is { } lack) return Nothing(condition, lack);
         var a = Both(condition, noise, FrequencyWeighting.A);
         var c = Both(condition, noise, FrequencyWeighting.C);
-        var first = (document.Scope == EstimateScope.General ? a.General : a.AsWorn)!;
+        var (first, second) = document.Scope == EstimateScope.General ? (a.General!, c.General!) : (a.AsWorn!, c.AsWorn!);
         if (first.TooLittleKnown)
             return Nothing(condition, Invariant($"{100 * first.UnknownShare:0} % of this noise’s A-weighted energy lies in bands without a trusted loss, which could cost up to {first.UnknownCost.Decibels:0} dB"));
         if (first.High is null) return Nothing(condition, "own noise was reached in all bands that matter there");
-        return new(condition.Condition.Id, condition.Name, false, Loss(a), Loss(c), levels ? AtEar(a, known.Uncertainty) : null, levels ? AtEar(c, known.Uncertainty) : null, first.AtLeast, first.UnknownShare, null,
-            [.. condition.FitsDetail.Select(f => Donning(f, noise, leading)).OfType<double>()], EnergyShares.ByOctave(first.LeftByBand), [.. Remarks(condition, noise, first, levels)]);
+        // The low bands weigh more in C: one weighting may be said where the other may not.
+        return new(condition.Condition.Id, condition.Name, false, Loss(a), second.TooLittleKnown ? null : Loss(c), levels ? AtEar(a, known.Uncertainty) : null, levels && !second.TooLittleKnown ? AtEar(c, known.Uncertainty) : null, first.AtLeast, first.UnknownShare, null,
+            [.. condition.FitsDetail.Select(f => Donning(f, noise, leading)).OfType<double>()], EnergyShares.ByOctave(first.LeftByBand), [.. Remarks(condition, noise, first, second, levels)]);
     }
 
     private static CarriedCondition Nothing(ConditionResult condition, string why) =>
@@ -110,10 +111,11 @@ internal sealed class OtherCabins(TrialDocument document, IReadOnlyList<Conditio
             new Dictionary<Band, double>(), [reason]);
     }
 
-    private IEnumerable<string> Remarks(ConditionResult condition, Spectrum noise, CarriedLoss loss, bool levels)
+    private IEnumerable<string> Remarks(ConditionResult condition, Spectrum noise, CarriedLoss loss, CarriedLoss c, bool levels)
     {
         if (loss.AtLeast) yield return Invariant($"{condition.Name}: at least this loss; {100 * loss.BoundedShare:0} % of what is left lies in bands in which the microphone’s own noise was reached.");
-        if (loss.UnknownShare > 0.001) yield return Invariant($"{condition.Name}: {100 * loss.UnknownShare:0.#} % of the noise’s A-weighted energy lies in bands without a trusted loss; the lower limit takes nothing off there.");
+        if (loss.UnknownShare > 0.001) yield return Invariant($"{condition.Name}: {100 * loss.UnknownShare:0.#} % of the noise’s A-weighted energy lies in bands without a trusted loss; they count with the smaller loss of their neighbours (below the lowest known band with its loss less 3 dB), and the lower limit takes nothing off there.");
+        if (c.TooLittleKnown) yield return Invariant($"{condition.Name}: the C-weighted loss cannot be said; {100 * c.UnknownShare:0.#} % of the noise’s C-weighted energy lies in bands without a trusted loss.");
         if (levels && condition.Condition.Mode != "passive" && Louder(noise) is { } by && by > WorthSaying)
             yield return Invariant($"{condition.Name}: below {ElectronicsUpTo:0} Hz this noise is {by:0} dB louder than the one measured in. Electronics stop above a limit, so its loss may be smaller than carried here.");
     }
