@@ -19,7 +19,8 @@ internal static class ClaimCommand
           For --up-to either --at HZ says where M was measured, or INPUT holds one row per band with the columns hz, measured, sd.
         In a noise: --value Q --at HZ with INPUT columns hz, noise (unweighted band levels) and, for the electronics of an active device, passive (dB) and --active-up-to HZ.
         Published octave data: INPUT columns hz, mean, sd, noise (octaves) with --measured M --sd S: is the measured reduction what one wearer should expect?
-        A labelled number: --labelled R (reduction predicted from the label in this noise) with --measured M --sd S, and --fit-checked.
+        A labelled number: --labelled R (reduction predicted from the label in this noise) with --measured M --sd S, and, to refute it, --exceeded-by-95 V with --fit-checked:
+          V is the reduction that 95 % of wearers should exceed in this noise. Without both a label cannot be refuted by one wearer.
         The allowance for differences of method is 2 dB unless --allowance says otherwise; 0 is strict.
         Example: hushtrial claim --at-least 20 --measured 17.2 --sd 0.9
         Example: printf 'hz,noise,passive\n63,104,9\n125,108,11\n250,100,18\n500,94,26\n1000,88,31\n' | hushtrial claim --value 15 --at 125 --active-up-to 500
@@ -35,10 +36,11 @@ internal static class ClaimCommand
         var (measured, sd, df) = (Number("--measured", "DB", "measured loss", NumberRange.Reduction), Number("--sd", "DB", "its standard uncertainty", NumberRange.Scatter), Number("--df", "N", "its degrees of freedom", new(0, 1e6, Above: true)));
         var allowance = Number("--allowance", "DB", "allowance for differences of method (2)", new(0, 40, "dB"));
         var labelled = Number("--labelled", "DB", "reduction that the label predicts in this noise", NumberRange.Reduction);
-        var fitChecked = new Option<bool>("--fit-checked") { Description = "the fit was checked and found good" };
+        var exceeded = Number("--exceeded-by-95", "DB", "with --labelled: reduction that 95 % of wearers should exceed in this noise", NumberRange.Reduction);
+        var fitChecked = new Option<bool>("--fit-checked") { Description = "with --exceeded-by-95: the fit was checked and found good, so that a value below it speaks against the label" };
         var (subjects, basis) = (NumberOption.Whole("--subjects", 2, 100_000, "number of people behind published means", "N"),
             Word("--basis", "threshold", "how published attenuation was measured", "threshold", "microphone"));
-        var command = new Command("claim", Description) { input, atLeast, upTo, mean, value, at, activeUpTo, measured, sd, df, allowance, labelled, fitChecked, subjects, basis };
+        var command = new Command("claim", Description) { input, atLeast, upTo, mean, value, at, activeUpTo, measured, sd, df, allowance, labelled, exceeded, fitChecked, subjects, basis };
         command.Validators.Add(r =>
         {
             var kinds = new[] { atLeast, upTo, mean, value, labelled }.Where(o => r.GetResult(o) is not null).Select(o => o.Name).ToArray();
@@ -48,6 +50,9 @@ internal static class ClaimCommand
             if (r.GetResult(upTo) is not null && r.GetResult(measured) is not null && r.GetResult(at) is null) r.AddError("--up-to with --measured needs --at: the frequency it was measured at.");
             if (r.GetResult(measured) is not null && r.GetResult(sd) is null) r.AddError("--measured needs --sd: no measurement is exact.");
             if ((r.GetResult(atLeast) ?? r.GetResult(mean) ?? r.GetResult(labelled)) is not null && r.GetResult(measured) is null) r.AddError("This claim needs --measured and --sd.");
+            if (r.GetResult(exceeded) is not null && r.GetResult(labelled) is null) r.AddError("--exceeded-by-95 goes with --labelled.");
+            if (r.GetResult(exceeded) is not null && r.GetValue(exceeded) >= r.GetValue(labelled)) r.AddError("--exceeded-by-95 must be below --labelled: most wearers get less than that.");
+            if (r.GetValue(fitChecked) && r.GetResult(exceeded) is null) r.AddError("--fit-checked needs --exceeded-by-95: without it a checked fit changes nothing.");
         });
         command.SetAction(parsed =>
         {
@@ -61,7 +66,7 @@ internal static class ClaimCommand
                 return Run(answer, source, () => Translation.Of(source, q, Get(at)!.Value, Get(activeUpTo)), (w, t) => t.WriteJson(w), (w, t) => t.WriteText(w));
             if (Get(atLeast) is { } least) return Give(answer, source, least, PublishedKind.MicrophoneOctaves, () => ClaimCheck.AtLeast(wish.Measured!, Db(least), wish.Allowance));
             if (Get(mean) is { } average) return Give(answer, source, average, PublishedKind.MicrophoneOctaves, () => ClaimCheck.Mean(wish.Measured!, Db(average), wish.Allowance));
-            if (Get(labelled) is { } label) return Give(answer, source, label, PublishedKind.SingleNumber, () => ClaimCheck.AgainstLabel(wish.Measured!, Db(label), null, wish.FitChecked));
+            if (Get(labelled) is { } label) return Give(answer, source, label, PublishedKind.SingleNumber, () => ClaimCheck.AgainstLabel(wish.Measured!, Db(label), Get(exceeded) is { } v ? Db(v) : null, wish.FitChecked));
             if (Get(upTo) is { } most) return Give(answer, source, most, PublishedKind.OneFrequency, () => MeasuredBands(source, wish, Get(at)) is { Count: > 0 } bands ? ClaimCheck.UpTo(bands, Db(most), wish.Allowance) : null);
             if (wish.Measured is null) throw new WrongUseException("say which claim: --at-least, --up-to, --mean, --value with --at, --labelled, or published octaves with --measured.");
             return Run(answer, source, () => Published(source, wish), (w, c) => WriteJson(w, c), (w, c) => { w.WriteLine(c.Sentence); w.WriteLine(ClaimOutcome.Fairness); });

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using System.Text.Json;
+using Hushtrial.Cli.Calculations;
 using Hushtrial.Cli.Files;
 using Hushtrial.Hearing.Exposure;
 using Hushtrial.Quantities;
@@ -68,8 +69,8 @@ internal static class PlanCommand
 
     private static void Json(Utf8JsonWriter json, TrialPlan plan, OpenEarDose? dose, ProofShare? simulated)
     {
-        json.WriteNumber("power_one_pair", plan.PowerOnePair);
-        json.WriteNumber("power_all_pairs", plan.PowerAllPairs);
+        json.Optional("power_one_pair", plan.Question.Devices.Count > 1 ? plan.PowerOnePair : null);
+        json.Optional("power_all_pairs", plan.Question.Devices.Count > 1 ? plan.PowerAllPairs : null);
         json.WriteBoolean("formula_optimistic", plan.FormulaOptimistic);
         if (simulated?.Value is { } power)
         {
@@ -112,14 +113,19 @@ internal static class PlanCommand
         json.WriteEndArray();
     }
 
+    // Certainty is not on offer.
+    private static string Chance(double p) => p > 0.995 ? "over 99 %" : p < 0.005 ? "under 1 %" : string.Create(CultureInfo.InvariantCulture, $"{100 * p:0} %");
+
     private static void Text(TextWriter to, TrialPlan plan, OpenEarDose? dose, ProofShare? simulated)
     {
         void Line(FormattableString line) => to.WriteLine(line.ToString(CultureInfo.InvariantCulture));
         var question = plan.Question;
-        Line($"Chance to find a difference of {question.Difference:0.#} dB: {plan.PowerOnePair:P0} for one declared pair, {plan.PowerAllPairs:P0} when all pairs are judged (donning scatter {question.Scatter.Donning:0.#} dB).");
-        if (simulated?.Value is { } power) Line($"Simulated with the full method: {power:P0} ± {simulated.Error:P0} for one declared pair.");
-        else if (plan.FormulaOptimistic) Line($"With fewer than nine donnings of each device this is optimistic; '--simulate 300' tells more.");
-        if (plan.DonningsNeeded is { } needed) Line($"80 % for one pair needs about {needed} donnings of each device; this plan has {question.Flights * question.DonningsPerFlight}.");
+        // One device makes no pair, and no difference can be asked for.
+        var pairs = question.Devices.Count > 1;
+        if (pairs) Line($"Chance to find a difference of {question.Difference:0.#} dB: {Chance(plan.PowerOnePair)} for one declared pair, {Chance(plan.PowerAllPairs)} when all pairs are judged (donning scatter {question.Scatter.Donning:0.#} dB).");
+        if (pairs && simulated?.Value is { } power) Line($"Simulated with the full method: {Chance(power)} ± {simulated.Error:P0} for one declared pair.");
+        else if (pairs && plan.FormulaOptimistic) Line($"With fewer than nine donnings of each device this is optimistic; '--simulate 300' tells more.");
+        if (pairs && plan.DonningsNeeded is { } needed) Line($"80 % for one pair needs about {needed} donnings of each device; this plan has {question.Flights * question.DonningsPerFlight}.");
         Line($"A flight takes about {plan.MinutesPerFlight:0} min in steady cruise.");
         if (dose is not null) to.WriteLine(PlanCards.Words(dose));
         foreach (var advice in plan.Advice) to.WriteLine("· " + advice);

@@ -72,7 +72,8 @@ internal static class JsonWeek
     private static void Peaks(Utf8JsonWriter json, TrialPeaks peaks)
     {
         json.WriteStartObject();
-        json.Number("capacity_c", peaks.Capacity);
+        json.Number("capacity_c", peaks.Capacity); // The old name; what it says is unweighted.
+        json.Number("full_scale_peak_z", peaks.Capacity);
         json.Array("conditions", peaks.Conditions, (w, p) =>
         {
             w.WriteStartObject();

@@ -35,7 +35,7 @@ internal static class WeekFigures
         var rows = peaks.Conditions.Select(p => new IntervalRow(p.Name, p.AtLeast ? "recorder full: at least" : null, p.Highest, null, null,
             results.Conditions.FirstOrDefault(c => c.Condition.Id == p.Condition) is { } c ? styles[c] : SeriesStyle.OpenEar, (p.AtLeast ? "≥ " : "") + Words.Number(p.Highest) + "\u00A0dB(C)", p.Takes)).ToList();
         var lines = peaks.Conditions[0].Rules.SelectMany(r => r.Levels.Select(l => (l.Threshold.Level.Decibels, r.Rules.ShortName))).GroupBy(l => l.Decibels).OrderBy(g => g.Key)
-            .Select(g => (g.Key, $"{Words.Number(g.Key, 0)} ({string.Join(", ", g.Select(l => l.ShortName).Distinct(StringComparer.Ordinal))})")).Append((peaks.Capacity, "recorder full")).OrderBy(l => l.Item1).ToList();
+            .Select(g => (g.Key, $"{Words.Number(g.Key, 0)} ({string.Join(", ", g.Select(l => l.ShortName).Distinct(StringComparer.Ordinal))})")).Append((peaks.Capacity, "recorder full (unweighted)")).OrderBy(l => l.Item1).ToList();
         var end = IntervalRows.Draw(sheet, rows, lines, "C-weighted peak level, dB re 20 µPa", withZero: false);
         var key = new Legend();
         key.Add(12, "highest of a condition", (svg, x, y) => svg.Path(_day.MarkPath(x + 6, y, 4.5), _day.Css("fl")));

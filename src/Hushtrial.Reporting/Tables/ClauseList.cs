@@ -109,7 +109,7 @@ public static class ClauseList
         new("Exposure", "Rule set used", r => Exposure(r, "Rule set used")),
         new("Exposure", "Duration", r => Exposure(r, "Duration")),
         new("Exposure", "Time with the device off", r => Exposure(r, "Time with the device off")),
-        new("Exposure", "Action or limit value", r => Exposure(r, "Action or limit value")),
+        new("Exposure", "Action or limit value", r => Exposure(r, "Action or limit value") ?? Judged(r)),
 
         new("Limits", "Not a certification", _ => "stated under Cautions"),
         new("Limits", "Not a rating", _ => "stated under Cautions"),
@@ -162,6 +162,11 @@ public static class ClauseList
 
     // Without calibration nothing about exposure may be said, whatever the document wishes for.
     private static string? Exposure(TrialResults r, string clause) => r.Mode == TrialMode.Relative ? "cannot be said: not calibrated" : FreeFields.Answer(r, "Exposure", clause);
+
+    // The levels that the day was held against, where the document names none of its own.
+    private static string? Judged(TrialResults r) => r.Exposure is not { Conditions: [var first, ..] } ? null : Join(first.Rules.SelectMany(x => x.Thresholds.Select(t => (t.Threshold.Level, t.Threshold.ProtectorCounted, x.Rules.ShortName)))
+        .GroupBy(t => (t.Level, t.ProtectorCounted)).OrderByDescending(g => g.Key.ProtectorCounted).ThenBy(g => g.Key.Level)
+        .Select(g => $"{Words.Number(g.Key.Level.Decibels, 0)} dB(A) {(g.Key.ProtectorCounted ? "at the ear" : "outside the device")} ({string.Join(", ", g.Select(t => t.ShortName).Distinct(StringComparer.Ordinal))})"));
 
     private static string? Budget(TrialResults r, string clause)
     {

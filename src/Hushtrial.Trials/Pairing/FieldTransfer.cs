@@ -39,7 +39,9 @@ public sealed record FieldTransfer(FieldSource Source, string Words, IReadOnlyDi
     /// <param name="absolute">Whether the channels are calibrated.</param>
     public static FieldTransfer Of(TrialDocument document, IReadOnlyList<TakeLevels> takes, bool absolute)
     {
-        if (document.MicrophoneAt is not { } place) return Unknown("as read at the microphone: the trial document does not say where at the ear it sat");
+        if (document.MicrophoneAt is not { } place) return Unknown(PlaceInWords(document)
+            ? "as read at the microphone: the trial document gives its place in words only, and ‘microphone_at’ is what the conversion needs"
+            : "as read at the microphone: the trial document does not say where at the ear it sat");
         if (EarTransferFunction.Published(place, SoundField.Diffuse) is { } published)
             return new(FieldSource.Published, $"referred to the diffuse field by {published.Source}", Known(published));
         if (place == EarMicrophone.UnderCup) return Unknown("as read under the cup: away from the ear there is no way back to the field");
@@ -51,6 +53,10 @@ public sealed record FieldTransfer(FieldSource Source, string Words, IReadOnlyDi
             values[band] = open.Average(t => t.Ears.Average(e => e.Bands[band]) - t.Outside!.Bands[band]);
         return new(FieldSource.OwnOpenEar, $"referred to the field at the outside microphone by the trial’s own open ear ({why})", values);
     }
+
+    /// <summary>Whether an ear microphone's place is given in words, which nothing can be reckoned from.</summary>
+    public static bool PlaceInWords(TrialDocument document) => document.MicrophoneAt is null
+        && document.Channels.Any(c => !c.Outside && c.Details.Any(d => d.Key is "position" or "place" && !string.IsNullOrWhiteSpace(d.Value)));
 
     /// <summary>What a weighted level changes by when its bands are referred to the field, dB; null when the bands do not cover the sound.</summary>
     /// <param name="bands">Band levels at the ear, dB.</param>

@@ -32,13 +32,13 @@ public sealed record TrialWeek(EstimateScope Scope, IReadOnlyList<WeekDayResult>
 /// <param name="Name">Its name for readers.</param>
 /// <param name="Highest">The highest of its takes, dB(C) re 20 µPa.</param>
 /// <param name="Takes">The peak of every used take.</param>
-/// <param name="AtLeast">Whether the recorder was full within 1 dB: the peaks may have been higher.</param>
+/// <param name="AtLeast">Whether the unweighted peak of a take came within 1 dB of full scale: the peaks may have been higher.</param>
 /// <param name="Rules">Against the peak levels of each rule set that has any.</param>
 public sealed record ConditionPeaks(string Condition, string Name, double Highest, IReadOnlyList<double> Takes, bool AtLeast, IReadOnlyList<(ExposureRules Rules, IReadOnlyList<PeakResult> Levels)> Rules);
 
 /// <summary>Peaks of a trial. Never made in relative mode.</summary>
 /// <param name="Conditions">The open ear first.</param>
-/// <param name="Capacity">Highest peak that the recorder can hold, dB(C): full scale.</param>
+/// <param name="Capacity">Highest peak that the recorder can hold, dB re 20 µPa, unweighted: full scale. No C-weighted peak is to be set against it.</param>
 /// <param name="Sentence">In plain words.</param>
 /// <param name="Cautions">What has to be read with it.</param>
 public sealed record TrialPeaks(IReadOnlyList<ConditionPeaks> Conditions, double Capacity, string Sentence, IReadOnlyList<string> Cautions);

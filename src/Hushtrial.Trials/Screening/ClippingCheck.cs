@@ -21,6 +21,9 @@ internal static class ClippingCheck
     /// <summary>What counts as full scale, full scale = 1: within 0.05 % of it.</summary>
     public const double FullScale = 0.9995;
 
+    /// <summary>Of the finding of flat tops.</summary>
+    public const string Code = "TAK-010";
+
     public static IEnumerable<Problem> Check(ChannelTake take)
     {
         var shape = take.Signal.Shape;
@@ -32,7 +35,7 @@ internal static class ClippingCheck
         if (IsClipped(shape, count))
         {
             var lost = Lost(shape.AtPeak / count);
-            yield return take.Finding("TAK-010", Severity.Warning,
+            yield return take.Finding(Code, Severity.Warning,
                 Invariant($"{shape.AtPeak} samples at {(atFullScale ? "full scale" : Invariant($"{100 * shape.Peak:0.#} % of full scale, a flat top below it"))}, up to {shape.LongestAtPeak} in a row; peaks end at {peak:0.0;−0.0} {unit}"),
                 "no flat tops", "The take reads too low, and clipping adds sound in weak high bands. Record with less gain; leave the take out if the level matters.", lost);
         }

@@ -2,6 +2,7 @@ using System.Globalization;
 using Hushtrial.Hearing.Exposure;
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Pairing;
 using Hushtrial.Trials.Results;
 using static System.FormattableString;
 
@@ -99,7 +100,8 @@ internal static class ExposureAtEar
     {
         yield return ExposureRules.Deference;
         if (related is not null) yield return $"The levels are {related.Words}: limits are stated for the sound field without the head. How far this one ear differs from the transfer used is in the intervals.";
-        else yield return "The levels are those at the ear microphone. Limits are stated for the sound field without the head; nothing was converted, because the document does not say where the microphone sat or no transfer for its place was at hand."
+        else yield return "The levels are those at the ear microphone. Limits are stated for the sound field without the head; nothing was converted, because "
+            + (FieldTransfer.PlaceInWords(document) ? "the document gives the microphone’s place in words only and not as ‘microphone_at’." : document.MicrophoneAt is null ? "the document does not say where the microphone sat." : "no transfer for the microphone’s place was at hand.")
             + " The ear’s own gain near 3 kHz makes such levels read high rather than low.";
         yield return "Radio, intercom and music in the device are not included unless they were on during the takes: they can be louder than the noise that is left.";
         yield return "The levels are those of this trial’s noise; louder phases, and the rest of the day, come on top.";

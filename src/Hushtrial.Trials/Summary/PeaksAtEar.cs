@@ -16,7 +16,7 @@ internal static class PeaksAtEar
     public static TrialPeaks? Of(TrialDocument document, MeasuredTrial measured, IReadOnlyList<ConditionResult> conditions)
     {
         if (!measured.Absolute) return null;
-        var takes = measured.Takes.Where(t => t.Used).Select(t => (t.Entry.Condition, Peak: t.Ears.Max(e => e.PeakC), Outside: t.Outside?.PeakC)).Where(t => t.Peak is not null).ToList();
+        var takes = measured.Takes.Where(t => t.Used).Select(t => (t.Entry.Condition, Peak: t.Ears.Max(e => e.PeakC), Outside: t.Outside?.PeakC, Full: IsFull(t))).Where(t => t.Peak is not null).ToList();
         if (takes.Count == 0) return null;
         var capacity = document.Channels.Where(c => !c.Outside).Min(c => measured.FullScale[c.Id]);
         // Without a microphone outside the open ear stands for it.
@@ -28,10 +28,14 @@ internal static class PeaksAtEar
             var own = takes.Where(t => t.Condition == id).Select(t => t.Peak!.Value).ToList();
             if (own.Count == 0) continue;
             var highest = own.Max();
-            rows.Add(new(id, name, highest, own, highest > capacity - NearlyFull, [.. rules.Select(r => (r, PeakCheck.Against(r, outside is { } o ? Level.FromDecibels(o) : null, Level.FromDecibels(highest))))]));
+            rows.Add(new(id, name, highest, own, takes.Any(t => t.Condition == id && t.Full), [.. rules.Select(r => (r, PeakCheck.Against(r, outside is { } o ? Level.FromDecibels(o) : null, Level.FromDecibels(highest))))]));
         }
         return new(rows, capacity, Sentence(rows, rules, capacity), [.. Cautions(capacity)]);
     }
+
+    // Full scale is a height of the samples, and the weighting takes low frequencies off: a full recorder can show a C-weighted peak many decibels lower.
+    private static bool IsFull(TakeLevels take) => take.Ears.Any(e => e.Signal is { } s && 20 * Math.Log10(Math.Max(s.Shape.Peak, 1e-10)) > -NearlyFull)
+        || (take.Ears.All(e => e.Signal is null) && take.Findings.Any(f => f.Code == ClippingCheck.Code));
 
     private static string Sentence(List<ConditionPeaks> rows, List<ExposureRules> rules, double capacity)
     {
@@ -42,13 +46,13 @@ internal static class PeaksAtEar
         var lowest = rules.SelectMany(r => r.Peaks.Select(p => p.Level.Decibels)).DefaultIfEmpty(double.NaN).Min();
         if (!double.IsNaN(lowest)) text += rows.All(r => r.Highest < lowest && !r.AtLeast)
             ? Invariant($" All lie below {lowest:0} dB(C), the lowest peak level of the rule sets named.") : Invariant($" Not all lie below {lowest:0} dB(C), the lowest peak level of the rule sets named.");
-        if (capacity < lowest) text += Invariant($" The recorder is full at {capacity:0} dB(C); ") + (rows.Any(r => r.AtLeast) ? "some takes filled it, and their peaks may have been higher." : "no take filled it.");
+        if (capacity < lowest) text += Invariant($" The recorder is full at a peak of {capacity:0} dB, unweighted; ") + (rows.Any(r => r.AtLeast) ? "some takes filled it, and their peaks may have been higher." : "no take filled it.");
         return text;
     }
 
     private static IEnumerable<string> Cautions(double capacity)
     {
-        yield return Invariant($"The recorder is full at {capacity:0} dB(C). Miniature microphones overload earlier, often near 120 to 130 dB, and then show too little: a low peak proves nothing unless the microphone’s own limit is known.");
+        yield return Invariant($"The recorder is full at a peak of {capacity:0} dB, unweighted. That is no C-weighted level: sound of low frequency fills it with a lower C-weighted peak. Miniature microphones overload earlier, often near 120 to 130 dB, and then show too little: a low peak proves nothing unless the microphone’s own limit is known.");
         yield return "Peaks are those of the takes. A knock, a radio burst or a door between takes can be higher; averages of steady noise say nothing about them, and steady losses do not hold for impulses.";
         yield return ExposureRules.Deference;
     }

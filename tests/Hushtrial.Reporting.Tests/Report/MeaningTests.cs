@@ -26,6 +26,14 @@ public sealed partial class MeaningTests
     }
 
     [Fact]
+    public void Claims_are_counted_once_and_their_outcomes_by_the_conditions_they_were_held_against()
+    {
+        var results = Meaning.Results();
+        var twice = results with { Claims = [.. results.Claims, results.Claims[0] with { Condition = "birch-off", Name = "Birch, passive" }] };
+        Assert.StartsWith("Of 4 claims, each on each condition it speaks of, 5 outcomes: 2 supported; ", ClaimSummary.Of(twice).Replace('\u00A0', ' '), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Week_peaks_predictions_shares_and_cabins_stand_in_the_report_and_vanish_where_nothing_is_calibrated()
     {
         var text = Plain(await HtmlReport.RenderAsync(Meaning.Results()));

@@ -41,7 +41,7 @@ internal static class Meaning
     private static TrialPeaks Peaks(TrialResults results)
     {
         ConditionPeaks Row(string id, string name, double peak, bool full) => new(id, name, peak, [peak - 2, peak - 0.7, peak], full, [(RuleSets.EuropeanUnion, PeakCheck.Against(RuleSets.EuropeanUnion, Level.FromDecibels(128), Level.FromDecibels(peak)))]);
-        return new([Row(TrialDocument.OpenEar, "Open ear", 128, true), .. results.Conditions.Where(c => !c.Predicted).Select((c, i) => Row(c.Condition.Id, c.Name, 112 - i, false))], 128.4, "The highest peak in the takes was 128.0 dB(C).", ["The recorder is full at 128 dB(C)."]);
+        return new([Row(TrialDocument.OpenEar, "Open ear", 128, true), .. results.Conditions.Where(c => !c.Predicted).Select((c, i) => Row(c.Condition.Id, c.Name, 112 - i, false))], 128.4, "The highest peak in the takes was 128.0 dB(C).", ["The recorder is full at a peak of 128 dB, unweighted."]);
     }
 
     private static List<PredictedPair> PredictedPairs(TrialResults results) => [.. results.Conditions.Where(c => !c.Predicted).SelectMany(m => results.Conditions.Where(c => c.Predicted)

@@ -1,5 +1,6 @@
 using Hushtrial.Reporting.Tables;
 using Hushtrial.Tests.Samples;
+using Hushtrial.Trials.Results;
 
 namespace Hushtrial.Tests.Tables;
 
@@ -43,6 +44,16 @@ public sealed class ClauseTests
         var results = Helicopter.Results();
         var table = ClauseChecklist.Table(results with { Document = results.Document with { Noise = [new("Mood of the crew", "cheerful")] } });
         Assert.Contains(table.Rows, r => r.Cells.Count == 2 && r.Cells[0].Main == "Mood of the crew" && r.Cells[1].Main == "cheerful");
+    }
+
+    [Fact]
+    public void Levels_that_were_judged_are_named_where_the_document_states_none()
+    {
+        var results = Meaning.Results();
+        string Said(TrialResults r) => ClauseChecklist.Table(r).Rows.Single(x => x.Cells.Count == 2 && x.Cells[0].Main == "Action or limit value").Cells[1].Main;
+        // Directive 2003/10/EC: action values 80 and 85, limit value 87 dB(A); NIOSH 98-126: 85 dB(A).
+        Assert.Equal("85 dB(A) at the ear (NIOSH); 87 dB(A) at the ear (EU); 80 dB(A) outside the device (EU); 85 dB(A) outside the device (EU)", Said(results with { Document = results.Document with { Exposure = [] } }));
+        Assert.Equal("the site’s own 82", Said(results with { Document = results.Document with { Exposure = [new("limit", "the site’s own 82")] } }));
     }
 
     [Fact]

@@ -1,6 +1,8 @@
+using Hushtrial.Hearing.EarTransfer;
 using Hushtrial.Hearing.Exposure;
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
+using Hushtrial.Trials.Pairing;
 using Hushtrial.Trials.Results;
 using Hushtrial.Trials.Summary;
 using ExposureStanding = Hushtrial.Hearing.Exposure.Standing;
@@ -93,5 +95,24 @@ public class ExposureAtEarTests
         Assert.Contains("at the ear, against 87 dB(A) and 85 dB(A), for Alder it differs from rule to rule; outside", Said(86, 0.2), StringComparison.Ordinal);
         Assert.Contains("for Alder it cannot be told; outside", Said(86, 3), StringComparison.Ordinal);
         Assert.Contains("Alder lies above; outside", Said(92, 0.5), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_place_in_words_is_not_called_missing()
+    {
+        TrialDocument With(EarMicrophone? place, params KeyValuePair<string, string>[] details) => new()
+        {
+            Schema = 1, Identity = new("t", null, null, null, null, null, null, null), Quantity = MeasuredQuantity.InsertionLoss, Design = TrialDesign.Sequential, Devices = [], Conditions = [], Runs = [], Takes = [],
+            Channels = [new("ear", false, "left", 1, details)], MicrophoneAt = place,
+        };
+        KeyValuePair<string, string> taped = new("position", "entrance of the ear canal, taped");
+        string Words(TrialDocument d) => FieldTransfer.Of(d, [], absolute: true).Words;
+        Assert.Contains("does not say where at the ear it sat", Words(With(null)), StringComparison.Ordinal);
+        Assert.Contains("gives its place in words only, and ‘microphone_at’ is what the conversion needs", Words(With(null, taped)), StringComparison.Ordinal);
+        Assert.DoesNotContain("microphone_at", Words(With(EarMicrophone.Eardrum, taped)), StringComparison.Ordinal);
+        string Caution(TrialDocument d) => ExposureAtEar.Of(d, [], Spectrum(90, 0.5), "tone of 94 dB")!.Cautions.Single(c => c.Contains("nothing was converted", StringComparison.Ordinal));
+        Assert.Contains("because the document does not say where the microphone sat.", Caution(With(null)), StringComparison.Ordinal);
+        Assert.Contains("in words only and not as ‘microphone_at’.", Caution(With(null, taped)), StringComparison.Ordinal);
+        Assert.Contains("because no transfer for the microphone’s place was at hand.", Caution(With(EarMicrophone.UnderCup, taped)), StringComparison.Ordinal);
     }
 }
