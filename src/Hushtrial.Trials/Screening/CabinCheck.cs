@@ -26,7 +26,7 @@ public static class CabinCheck
 
     internal static IEnumerable<Finding> Check(ComparedTakes trial)
     {
-        foreach (var run in trial.Takes.GroupBy(t => (t.Entry.Run, t.Entry.Wearer)))
+        foreach (var run in trial.Readings.GroupBy(t => (t.Entry.Run, t.Entry.Wearer, Noted: ComparedTakes.IsNoted(t))))
         {
             if (trial.Document.Design == TrialDesign.OutsideChannel)
             {

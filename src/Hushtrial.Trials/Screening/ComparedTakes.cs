@@ -12,8 +12,9 @@ public sealed record Finding(Problem Problem, IReadOnlyList<string> Takes)
     public IReadOnlyList<Band> Bands { get; init; } = [];
 }
 
-/// <summary>All recorded takes of a trial beside each other: what the other takes of a condition read, and what each take keeps out.</summary>
-/// <remarks>Takes that the user left out are checked like the others but are never what others are held against.</remarks>
+/// <summary>All takes of a trial beside each other: what the other takes of a condition read, and what each take keeps out.</summary>
+/// <remarks>Takes that the user left out are checked like the others but are never what others are held against. Hand-noted readings are held against noted
+/// readings alone: a meter and an uncalibrated recorder have no zero in common.</remarks>
 internal sealed class ComparedTakes
 {
     private readonly Dictionary<(string Take, int Ear), IReadOnlyDictionary<Band, double>> _losses = [];
@@ -21,10 +22,11 @@ internal sealed class ComparedTakes
     public ComparedTakes(TrialDocument document, IReadOnlyList<TakeLevels> takes, IReadOnlyDictionary<string, ChannelLevels> ownNoise)
     {
         (Document, OwnNoise) = (document, ownNoise);
-        Takes = [.. takes.Where(t => t.Seconds is not null && t.Ears.Count > 0)];
+        Readings = [.. takes.Where(t => t.Ears.Count > 0)];
+        Takes = [.. Readings.Where(t => !IsNoted(t))];
         Ears = Takes.Count == 0 ? 0 : Takes.Min(t => t.Ears.Count);
-        foreach (var group in Takes.GroupBy(t => (t.Entry.Run, t.Entry.Wearer)))
-            for (var ear = 0; ear < Ears; ear++)
+        foreach (var group in Readings.GroupBy(t => (t.Entry.Run, t.Entry.Wearer, IsNoted(t))))
+            for (var ear = 0; ear < EarsOf(group.First()); ear++)
             {
                 var open = group.Where(t => t.Entry.Condition == TrialDocument.OpenEar && t.Entry.Excluded is null).ToList();
                 foreach (var take in group)
@@ -40,10 +42,20 @@ internal sealed class ComparedTakes
 
     public IReadOnlyDictionary<string, ChannelLevels> OwnNoise { get; }
 
+    /// <summary>Takes with a length: recorded or logged.</summary>
     public IReadOnlyList<TakeLevels> Takes { get; }
 
-    /// <summary>Number of ear microphones that every take has.</summary>
+    /// <summary>All takes with a level, hand-noted ones among them: for checks that need neither sound nor a length.</summary>
+    public IReadOnlyList<TakeLevels> Readings { get; }
+
+    /// <summary>Number of ear microphones that every recorded take has.</summary>
     public int Ears { get; }
+
+    /// <summary>Whether a take is a reading that was noted by hand.</summary>
+    public static bool IsNoted(TakeLevels take) => take.Seconds is null;
+
+    /// <summary>Number of ears that a take can be held against others at: one where it was noted.</summary>
+    public int EarsOf(TakeLevels take) => IsNoted(take) ? 1 : Ears;
 
     /// <summary>The condition of a take; null for the open ear.</summary>
     public Condition? ConditionOf(TakeLevels take) => Document.Conditions.FirstOrDefault(c => c.Id == take.Entry.Condition);
@@ -95,7 +107,7 @@ internal sealed class ComparedTakes
         OwnNoise.TryGetValue(take.Ears[ear].Channel, out var noise) && noise.Bands.TryGetValue(band, out var floor) && take.Ears[ear].Bands.TryGetValue(band, out var level) && level < floor + 6;
 
     /// <summary>The place for a message.</summary>
-    public string Where(TakeLevels take, int ear) =>
+    public string Where(TakeLevels take, int ear) => IsNoted(take) ? $"take {take.Entry.Id}, noted" :
         ChannelTake.Place(Document.Recordings.FirstOrDefault(r => r.Id == take.Entry.Recording)?.Name ?? "", take.Entry.Id, take.Ears[ear].Channel);
 
     public Finding Finding(TakeLevels take, int ear, string code, Severity severity, string found, string expected, string remedy, double? effect = null) =>

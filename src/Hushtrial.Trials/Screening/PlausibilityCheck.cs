@@ -22,8 +22,8 @@ internal static class PlausibilityCheck
 
     public static IEnumerable<Finding> Check(ComparedTakes trial)
     {
-        foreach (var donning in trial.Takes.Where(t => t.Entry.Condition != TrialDocument.OpenEar && t.Entry.Excluded is null).GroupBy(t => (t.Entry.Condition, t.Entry.Fit, t.Entry.Run, t.Entry.Wearer)))
-            for (var ear = 0; ear < trial.Ears; ear++)
+        foreach (var donning in trial.Readings.Where(t => t.Entry.Condition != TrialDocument.OpenEar && t.Entry.Excluded is null).GroupBy(t => (t.Entry.Condition, t.Entry.Fit, t.Entry.Run, t.Entry.Wearer, Noted: ComparedTakes.IsNoted(t))))
+            for (var ear = 0; ear < trial.EarsOf(donning.First()); ear++)
                 foreach (var finding in Donning(trial, [.. donning], ear)) yield return finding;
         foreach (var finding in BetweenEars(trial)) yield return finding;
     }
@@ -31,8 +31,8 @@ internal static class PlausibilityCheck
     private static IEnumerable<Finding> Donning(ComparedTakes trial, List<TakeLevels> takes, int ear)
     {
         var losses = takes.Select(t => trial.Loss(t, ear)).OfType<IReadOnlyDictionary<Band, double>>().ToList();
-        if (losses.Count == 0) yield break;
-        var mean = losses[0].Keys.Where(b => losses.All(l => l.ContainsKey(b))).ToDictionary(b => b, b => losses.Average(l => l[b]));
+        // No common band where only A-weighted levels were noted: the overall loss is judged all the same.
+        var mean = losses.Count == 0 ? [] : losses[0].Keys.Where(b => losses.All(l => l.ContainsKey(b))).ToDictionary(b => b, b => losses.Average(l => l[b]));
         var active = trial.IsActive(takes[0]);
         Finding Odd(string found, string expected, string remedy, double? effect) =>
             new(new("TAK-034", Severity.Warning, trial.Where(takes[0], ear), found, expected, remedy, effect), [.. takes.Select(t => t.Entry.Id)]);
@@ -48,7 +48,9 @@ internal static class PlausibilityCheck
         if (!active && Mean(mean, _quarter) is { } quarter && Mean(mean, _one) is { } one && one < quarter - MostFall)
             yield return Odd(Invariant($"a passive loss of {quarter:0.0} dB at 250 Hz and {one:0.0} dB at 1 kHz"), "a passive loss that rises from 250 Hz to 1 kHz", "Look for a wrong name, speech, or an electronic system that was on.", one - quarter);
         if (Overall(trial, takes, ear) is > MostOverall and var overall)
-            yield return Odd(Invariant($"an A-weighted loss of {overall:0.0} dB"), "10 to 31 dB, as real muffs and helmets have", "Look for an unplugged microphone, a changed gain or a quieter cabin.", overall - MostOverall);
+            yield return Odd(Invariant($"an A-weighted loss of {overall:0.0} dB"), "10 to 31 dB, as real muffs and helmets have", ComparedTakes.IsNoted(takes[0])
+                ? "Bone conduction and the sound that comes in around a device bound what any device can do. Look for a wrong number, another range or weighting of the meter, or a quieter cabin."
+                : "Look for an unplugged microphone, a changed gain or a quieter cabin.", overall - MostOverall);
         if (active && Gain(trial, takes, ear) is > MostGain and var gain)
             yield return Odd(Invariant($"an active gain of {gain:0.0;−0.0} dB at 63 to 250 Hz"), "at most 22 dB", "Look for a passive take that leaked, or a wrong name.", gain - MostGain);
     }
@@ -77,7 +79,7 @@ internal static class PlausibilityCheck
 
     private static double? Overall(ComparedTakes trial, List<TakeLevels> takes, int ear)
     {
-        var open = trial.Takes.Where(t => t.Entry.Condition == TrialDocument.OpenEar && t.Entry.Run == takes[0].Entry.Run && t.Entry.Wearer == takes[0].Entry.Wearer && t.Entry.Excluded is null).Select(t => t.Ears[ear].A).OfType<double>().ToList();
+        var open = trial.Readings.Where(t => ComparedTakes.IsNoted(t) == ComparedTakes.IsNoted(takes[0]) && t.Entry.Condition == TrialDocument.OpenEar && t.Entry.Run == takes[0].Entry.Run && t.Entry.Wearer == takes[0].Entry.Wearer && t.Entry.Excluded is null).Select(t => t.Ears[ear].A).OfType<double>().ToList();
         var covered = takes.Select(t => t.Ears[ear].A).OfType<double>().ToList();
         return open.Count == 0 || covered.Count == 0 ? null : Robust.Median(open) - covered.Average();
     }
@@ -85,7 +87,7 @@ internal static class PlausibilityCheck
     private static double? Gain(ComparedTakes trial, List<TakeLevels> takes, int ear)
     {
         var device = trial.ConditionOf(takes[0])!.Device;
-        var passive = trial.Takes.Where(t => t.Entry.Fit == takes[0].Entry.Fit && t.Entry.Run == takes[0].Entry.Run && t.Entry.Excluded is null && trial.ConditionOf(t) is { Mode: "passive" } c && c.Device == device)
+        var passive = trial.Readings.Where(t => t.Entry.Fit == takes[0].Entry.Fit && t.Entry.Run == takes[0].Entry.Run && t.Entry.Excluded is null && trial.ConditionOf(t) is { Mode: "passive" } c && c.Device == device)
             .Select(t => trial.Loss(t, ear, _active)).OfType<double>().ToList();
         var active = takes.Select(t => trial.Loss(t, ear, _active)).OfType<double>().ToList();
         return passive.Count == 0 || active.Count == 0 ? null : active.Average() - passive.Average();
