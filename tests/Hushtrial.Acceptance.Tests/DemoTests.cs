@@ -40,6 +40,10 @@ public sealed partial class DemoTests(HelicopterDemo demo) : IClassFixture<Helic
         Assert.Equal("absolute", demo.Results.GetProperty("mode").GetString());
     }
 
+    [Fact]
+    public void Its_order_is_balanced_and_not_remarked() =>
+        Assert.DoesNotContain(demo.Results.GetProperty("problems").EnumerateArray(), p => p.GetProperty("code").GetString() == "TAK-044");
+
     [Theory]
     [InlineData("general", true)]
     [InlineData("as_worn", false)]

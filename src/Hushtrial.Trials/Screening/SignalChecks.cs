@@ -17,7 +17,7 @@ public static class SignalChecks
     internal static IEnumerable<Finding> OfTrial(ComparedTakes trial, ChannelCalibrations? calibrations) =>
     [
         .. AutomaticGainCheck.Check(trial, calibrations), .. WindCheck.Check(trial), .. PowerCheck.Check(trial), .. CabinCheck.Check(trial), .. LabelCheck.Check(trial),
-        .. ActiveCheck.Check(trial), .. LeakCheck.Check(trial), .. GainCheck.Check(trial), .. SwapCheck.Check(trial), .. PlausibilityCheck.Check(trial), .. LowCutCheck.Check(trial),
+        .. ActiveCheck.Check(trial), .. LeakCheck.Check(trial), .. GainCheck.Check(trial), .. SwapCheck.Check(trial), .. PlausibilityCheck.Check(trial), .. LowCutCheck.Check(trial), .. OrderCheck.Check(trial),
     ];
 
     /// <summary>Codes that keep an insertion loss from being published while a take that has one is used.</summary>

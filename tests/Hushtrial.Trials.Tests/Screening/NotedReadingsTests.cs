@@ -12,7 +12,7 @@ public sealed class NotedReadingsTests
     [Fact]
     public void Brackets_of_the_open_ear_far_apart_are_told_in_every_run()
     {
-        var found = Found([.. new[] { "R0", "R1", "R2" }.SelectMany(r => new[] { Take(r, "open", 95), Take(r, "elm", 76), Take(r, "fir", 75), Take(r, "open", 109) })]);
+        var found = Found([.. new[] { "R0", "R1", "R2" }.SelectMany(r => new[] { Take(r, "open", 95), Take(r, "elm", 76), Take(r, "fir", 75), Take(r, "open", 109) })]).Where(f => f.Problem.Code != "TAK-044").ToList();
         Assert.Equal(["R0", "R1", "R2"], found.Select(f => f.Problem.Where.Split([' ', ','])[1]));
         Assert.All(found, f => Assert.Equal(("TAK-026", Severity.Warning, 7), (f.Problem.Code, f.Problem.Severity, f.Problem.EffectDecibels)));
         Assert.Contains("14.0 dB apart from one bracket to the next", found[0].Problem.Found, StringComparison.Ordinal);
