@@ -23,6 +23,21 @@ public sealed class LevelsCommandTests
     }
 
     [Fact]
+    public async Task Flat_tops_in_the_measured_span_are_a_warning()
+    {
+        using var folder = new TemporaryFolder();
+        // An 80 Hz sine 1.6 times full scale from second 1 on.
+        WriteSine(folder["clip.wav"], amplitude: 1.6, hertz: 80, from: 1);
+        var run = await CommandRun.Of("levels", folder["clip.wav"], "--from", "1", "--format", "json");
+        Assert.Equal(ExitCode.Done, run.ExitCode);
+        var problem = Assert.Single(run.Json.GetProperty("problems").EnumerateArray());
+        Assert.Equal(("TAK-010", "warning"), (problem.GetProperty("code").GetString(), problem.GetProperty("severity").GetString()));
+        Assert.EndsWith("clip.wav, channel 1", problem.GetProperty("where").GetString(), StringComparison.Ordinal);
+        var before = await CommandRun.Of("levels", folder["clip.wav"], "--to", "0.9", "--format", "json");
+        Assert.Empty(before.Json.GetProperty("problems").EnumerateArray());
+    }
+
+    [Fact]
     public async Task The_level_of_full_scale_is_added_and_a_calibrators_recording_gives_its_own_level_back()
     {
         using var folder = new TemporaryFolder();
@@ -83,12 +98,12 @@ public sealed class LevelsCommandTests
     [InlineData("check", "no-such-folder")]
     public async Task Wrong_use_gives_exit_code_2(params string[] args) => Assert.Equal(ExitCode.WrongUse, (await CommandRun.Of(args)).ExitCode);
 
-    private static void WriteSine(string path, double amplitude)
+    private static void WriteSine(string path, double amplitude, double hertz = 1000, double from = 0)
     {
         using var stream = File.Create(path);
         using var writer = new WaveWriter(stream, 48_000, 1, WaveSampleFormat.Integer24);
         var samples = new double[3 * 48_000];
-        for (var i = 0; i < samples.Length; i++) samples[i] = amplitude * Math.Sin(2 * Math.PI * 1000 * i / 48_000);
-        writer.Write(samples);
+        for (var i = 0; i < samples.Length; i++) samples[i] = (i < from * 48_000 ? 0.1 : 1) * amplitude * Math.Sin(2 * Math.PI * hertz * i / 48_000);
+        writer.Write([.. samples.Select(s => Math.Clamp(s, -1, 1))]);
     }
 }

@@ -11,7 +11,7 @@ internal static class ResultText
     public static void Write(TrialResults results, TextWriter t)
     {
         t.WriteLine(results.Headline);
-        if (results.RelativeReason is { } why) t.WriteLine($"Levels are relative: {why}. Differences stand; no level, no hours and no dose are given.");
+        if (results.RelativeReason is { } why) t.WriteLine($"Levels are relative: {why}. {Differences(results.Document)}; no level, no hours and no dose are given.");
         t.WriteLine();
         var width = results.Conditions.Select(c => c.Name.Length).DefaultIfEmpty(9).Max();
         t.WriteLine($"{$"A-weighted {QuantityWords.Noun(results.Document.Quantity)}, dB".PadRight(width)}  {"fits",4}  {"in general (95 %)",-24}  {"as worn (95 %)",-24}{(results.Mode == TrialMode.Absolute ? "  at the ear, dB(A) as read" : "")}");
@@ -47,6 +47,13 @@ internal static class ResultText
         foreach (var answer in results.Robustness.WithExcluded.Concat(results.Robustness.WithoutFlagged).Append(results.Robustness.WithoutAllFlagged).Append(results.Robustness.NoiseOnly).Concat(results.Robustness.WithoutGreyed))
             if (answer is not null) t.WriteLine(answer.Sentence);
     }
+
+    private static string Differences(TrialDocument document) => StatedGain.Of(document) switch
+    {
+        GainStatement.Off => "Differences stand",
+        GainStatement.On => "Differences stand only if the gain stayed the same, and automatic gain was on",
+        _ => "Differences stand if the gain stayed the same, which nobody has noted",
+    };
 
     private static string Text(Estimate? e) => e is null ? "cannot be said"
         : string.Create(CultureInfo.InvariantCulture, $"{e.Value:0.0} ({e.Low:0.0} to {e.High:0.0})").Replace('-', '−');

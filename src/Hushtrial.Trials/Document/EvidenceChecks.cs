@@ -26,6 +26,9 @@ internal static class EvidenceChecks
     {
         if (document.MarginSet is null)
             problems.Note("DOC-081", draft.Trial.Place, "trial", "no statement of when the margin was set", "'margin_set', before results were seen", "A margin chosen afterwards proves nothing; write down when it was set and by whom.");
+        if (StatedGain.Of(document) == GainStatement.On && draft.Root.Map("chain") is { } chain)
+            problems.Warning("DOC-122", chain.PlaceOf("automatic_functions"), chain.PathTo("automatic_functions"), "automatic gain that was on, as stated", "a gain that stays as it was set",
+                "A gain control of ratio c divides every loss by c. Neither losses nor hours can be trusted unless two calibrator levels 20 dB apart, or the takes themselves, prove that the gain stayed the same. Switch it off and record again.");
         foreach (var calibration in draft.List("calibrations").Where(c => c.Text("calibrator") == "piston" && !c.Has("pressure_kpa")))
             problems.Warning("DOC-090", calibration.PlaceOf("calibrator"), calibration.PathTo("calibrator"), "a piston-type calibrator without static pressure", "'pressure_kpa'",
                 "A piston gives less the thinner the air is: 1.6 dB less at 5000 ft than at sea level. Differences stand, levels and hours do not.");

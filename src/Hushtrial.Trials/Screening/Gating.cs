@@ -94,6 +94,8 @@ internal static class Gating
         var effect = take.Levels.A - without.A;
         return take.Finding("TAK-019", Severity.Warning,
             Invariant($"speech or bursts in {spans.Sum(s => s.To - s.From):0.0} s of {take.Seconds:0.0} s; as heard the take is {effect:0.0} dB(A) above its noise only"),
-            "the cabin's noise alone", "Both are reported. The estimate uses what was heard unless the take is shortened or left out; the results show the answer with noise only.", effect, spans[0].From);
+            "the cabin's noise alone", take.Take.LeftOut is null
+                ? "Both are reported. The estimate uses what was heard unless the take is shortened or left out; the results show the answer with noise only."
+                : "Both are reported. The take is left out: the result contains neither.", effect, spans[0].From);
     }
 }

@@ -5,7 +5,7 @@ namespace Hushtrial.Trials.Screening;
 
 /// <summary>A limiter that holds the peaks at one height: far more moments touch the largest peak than noise would let them.</summary>
 /// <remarks>Share of 10 ms blocks whose largest sample lies within 0.5 % of the largest of the take: noise has one or two, a limiter many.
-/// A pure tone has them too, so the peak factor of the whole must be that of noise (above 6 dB), and not nine tenths of the energy may stand in steady lines. Threshold 1 %, and six blocks.
+/// A pure tone has them too, so the peak factor of the whole must be that of noise (above 6 dB), or more samples must stand at that height than a tone has there, and not nine tenths of the energy may stand in steady lines. Threshold 1 %, and six blocks.
 /// Six blocks are enough, and steadier sound than that is judged, where they stand out from those just below: more than four times as many as in a window of the same width in the 4.5 % under it.
 /// Heights of noise grow fewer towards the largest, and a hundredth of the energy as noise blurs those of steady lines over more than such a window. Limits: common practice, no source;
 /// set on synthetic takes.</remarks>
@@ -30,7 +30,8 @@ internal static class LimiterCheck
         var factor = 20 * Math.Log10(shape.Peak) - Robust.Decibels(shape.BlockMeanSquares.Average());
         var below = shape.BlockPeaks.Count(p => p >= SpikeFrom * shape.Peak && p < Within * shape.Peak) * (1 - Within) / (Within - SpikeFrom);
         var spike = touching > LeastSpike * below;
-        if (touching < Fewest || factor < LeastPeakFactor || (share <= MostShare && !spike) || TonalShare(take.Signal) > (spike ? MostTonalOfSpike : MostTonal)) yield break;
+        var tone = factor < LeastPeakFactor && !ClippingCheck.IsDeeplyCut(shape, take.Seconds * take.Signal.SampleRate);
+        if (touching < Fewest || tone || (share <= MostShare && !spike) || TonalShare(take.Signal) > (spike ? MostTonalOfSpike : MostTonal)) yield break;
         yield return take.Finding("TAK-037", take.Take.Excluded is null ? Severity.Error : Severity.Note, Invariant($"peaks that end at one height, {(20 * Math.Log10(shape.Peak)) + take.Signal.FullScale:0.0} dB, in {100 * share:0.#} % of the moments"),
             "peaks of many heights, as noise has", "A limiter was at work, and loud takes read too low. While the take is used no insertion loss of this trial may be published: leave it out, switch the limiter off, and record with less gain.", null);
     }

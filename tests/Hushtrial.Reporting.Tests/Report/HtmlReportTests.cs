@@ -2,6 +2,7 @@ using System.Net;
 using System.Security.Cryptography;
 using System.Text;
 using System.Text.RegularExpressions;
+using Hushtrial.Quantities;
 using Hushtrial.Reporting.Report;
 using Hushtrial.Reporting.Wording;
 using Hushtrial.Reporting.Tables;
@@ -100,6 +101,41 @@ public sealed partial class HtmlReportTests
         Assert.DoesNotContain(FormattableString.Invariant($"{Helicopter.OpenA:F1}"), text, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(null, "stands if the gain stayed the same, which nobody has noted;")]
+    [InlineData("not known", "stands if the gain stayed the same, which nobody has noted;")]
+    [InlineData("automatic gain on", "stands only if the gain stayed the same, and automatic gain was on;")]
+    [InlineData("all off, shown by a tone", "or against the open ear, stands; how loud it was")]
+    public async Task Differences_stand_only_if_the_gain_did(string? automatic, string said)
+    {
+        var results = Tractor.Results();
+        results = results with { Document = results.Document with { Chain = automatic is null ? [] : [new("automatic_functions", automatic)] } };
+        var html = await HtmlReport.RenderAsync(results);
+        Assert.Contains(said, Plain(html), StringComparison.Ordinal);
+        var missed = new List<string>();
+        Reporting.Wording.SpokenHtml.In(html, Reporting.Wording.Phrasebook.German, missed.Add);
+        Assert.DoesNotContain(missed, m => m.Contains("What is said here", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task What_was_found_in_one_take_is_an_effect_on_its_level_and_none_on_the_result_where_it_is_left_out()
+    {
+        var results = Helicopter.Results();
+        var found = new Problem("TAK-019", Severity.Warning, "flight-2.wav, take T5, channel ear", "speech or bursts", "the cabin's noise alone", "Both are reported.", 14);
+        async Task<string> Said(bool used, Problem problem, params int[] takes) => Space().Replace(Plain(await HtmlReport.RenderAsync(results with
+        {
+            Problems = [problem], Takes = [.. results.Takes.Select((t, i) => takes.Contains(i) ? t with { Used = used, Findings = [problem] } : t with { Findings = [] })],
+        })), " ");
+        var leftOut = await Said(false, found, 1);
+        Assert.Contains("TAK-019 · warning: what it touches is left out ·", leftOut, StringComparison.Ordinal);
+        Assert.Contains("Effect on this take’s level: 14.0 dB. The take is left out: the result does not contain it.", leftOut, StringComparison.Ordinal);
+        var used = await Said(true, found, 1);
+        Assert.Contains("Effect on this take’s level: 14.0 dB. ", used, StringComparison.Ordinal);
+        Assert.DoesNotContain("is left out: the result", used, StringComparison.Ordinal);
+        Assert.Contains("Effect on the result: 14.0 dB.", await Said(true, found, 1, 2), StringComparison.Ordinal);
+        Assert.Contains("Effect on the result: 14.0 dB.", await Said(true, found), StringComparison.Ordinal);
+    }
+
     [Fact]
     public async Task Markup_in_names_stays_text()
     {
@@ -164,6 +200,9 @@ public sealed partial class HtmlReportTests
 
     [GeneratedRegex("<th [^>]*scope=\"(?:col|row|rowgroup)\"")]
     private static partial Regex ScopedHead();
+
+    [GeneratedRegex(@"\s+")]
+    private static partial Regex Space();
 
     [GeneratedRegex("<[^>]*>")]
     private static partial Regex Tag();

@@ -34,6 +34,19 @@ public sealed class LimiterCheckTests
         Assert.Single(Found(Held(tones, 7)));
     }
 
+    [Theory]
+    [InlineData(6.5)]
+    [InlineData(4)]
+    [InlineData(1)]
+    public void Noise_held_so_low_that_its_peak_factor_is_that_of_a_tone_is_told(double above) => Assert.Single(Found(Held(Noise(1), above)));
+
+    [Fact]
+    public void One_clean_tone_is_not_a_limiter()
+    {
+        foreach (var hertz in new[] { 80.0, 1000, 2000, 4000 })
+            Assert.Empty(Found([.. Enumerable.Range(0, Seconds * Rate).Select(i => (float)(0.2 * Math.Cos(2 * Math.PI * hertz * (i + 0.5) / Rate)))]));
+    }
+
     private static float[] Noise(double share)
     {
         var generator = new SeededGenerator(23);

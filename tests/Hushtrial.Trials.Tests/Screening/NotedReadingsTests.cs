@@ -51,7 +51,7 @@ public sealed class NotedReadingsTests
     [InlineData(3)]
     public void The_vineyard_tractor_is_free_of_false_alarms(ulong seed)
     {
-        var results = Analysis.Run(new(VineyardTractor.Make(seed).Document, new Dictionary<string, Hushtrial.Signals.Recordings.Recording>(), [], [], "0"));
+        var results = Analysis.Run(new(VineyardTractor.Make(seed).Document, new Dictionary<string, Hushtrial.Signals.Recordings.Recording>(), [], [], "0"), cancellation: TestContext.Current.CancellationToken);
         Assert.DoesNotContain(results.Takes.SelectMany(t => t.Findings), f => f.Code.StartsWith("TAK", StringComparison.Ordinal));
     }
 
