@@ -34,8 +34,12 @@ internal sealed class Csv
         double d => double.IsFinite(d) ? (Math.Round(d, 6) + 0.0).ToString("0.######", CultureInfo.InvariantCulture) : "",
         bool b => b ? "true" : "false",
         IFormattable f => f.ToString(null, CultureInfo.InvariantCulture),
-        _ => Quote(value.ToString() ?? ""),
+        _ => Quote(Plain(value.ToString() ?? "")),
     };
+
+    /// <summary>A text that a spreadsheet would take for a formula gets an apostrophe in front; numbers never do.</summary>
+    /// <remarks>Source: OWASP, "CSV Injection" (from memory): cells beginning with = + - @, tab or carriage return; an apostrophe in front makes them text.</remarks>
+    private static string Plain(string text) => text is ['=' or '+' or '-' or '@' or '\t' or '\r', ..] ? "'" + text : text;
 
     private static string Quote(string text) => text.AsSpan().IndexOfAny(",\"\r\n") >= 0 ? "\"" + text.Replace("\"", "\"\"", StringComparison.Ordinal) + "\"" : text;
 }

@@ -81,22 +81,39 @@ internal sealed class LibraryRecords(LibraryFolder folder, TimeProvider clock)
     public StoredTrial? Find(Guid id) => Read(context => context.Trials.AsNoTracking().FirstOrDefault(t => t.Id == id) is { } row ? Stored(context, row) : null);
 
     /// <summary>A trial with its first revision, not saved yet.</summary>
-    public TrialRow Begin(LibraryContext context, TrialDraft draft, string author, string summary, DateTimeOffset? created = null, DateTimeOffset? at = null)
+    public TrialRow Begin(LibraryContext context, TrialDraft draft, string author, string summary)
     {
         var now = Now();
-        var trial = new TrialRow { Id = Guid.CreateVersion7(now), Title = "", Created = created ?? now, Changed = now };
+        var trial = new TrialRow { Id = Guid.CreateVersion7(now), Title = "", Created = now, Changed = now };
         context.Trials.Add(trial);
-        Advance(context, trial, draft, author, summary, at);
+        Advance(context, trial, draft, author, summary);
+        return trial;
+    }
+
+    /// <summary>A trial with a history that was made elsewhere, not saved yet.</summary>
+    /// <param name="context">The library.</param>
+    /// <param name="history">The history.</param>
+    /// <param name="texts">Its documents as they lie in the database, in order: made before the library is held for the write.</param>
+    /// <param name="head">The document at its head.</param>
+    public TrialRow Begin(LibraryContext context, TrialHistory history, IReadOnlyList<byte[]> texts, TrialDraft head)
+    {
+        var trial = new TrialRow { Id = Guid.CreateVersion7(Now()), Title = "", Created = history.Created.ToUniversalTime(), Latest = history.Revisions.Count };
+        context.Trials.Add(trial);
+        context.Revisions.AddRange(history.Revisions.Zip(texts, (r, text) => new RevisionRow
+        {
+            TrialId = trial.Id, Number = r.Number, Parent = r.Parent, Next = r.Next, Author = Line(r.Author), Summary = Line(r.Summary), At = r.At, Text = text,
+        }));
+        MoveHead(trial, history.Head, head);
         return trial;
     }
 
     /// <summary>Makes a revision below the head and moves the head to it.</summary>
-    public void Advance(LibraryContext context, TrialRow trial, TrialDraft draft, string author, string summary, DateTimeOffset? at = null)
+    public void Advance(LibraryContext context, TrialRow trial, TrialDraft draft, string author, string summary)
     {
         var number = trial.Latest + 1;
         context.Revisions.Add(new RevisionRow
         {
-            TrialId = trial.Id, Number = number, Parent = trial.Head == 0 ? null : trial.Head, Author = Line(author), Summary = Line(summary), At = at ?? Now(), Text = RevisionText.Pack(draft.Text),
+            TrialId = trial.Id, Number = number, Parent = trial.Head == 0 ? null : trial.Head, Author = Line(author), Summary = Line(summary), At = Now(), Text = RevisionText.Pack(draft.Text),
         });
         trial.Latest = number;
         MoveHead(trial, number, draft);

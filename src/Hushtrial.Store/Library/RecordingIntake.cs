@@ -9,7 +9,7 @@ using Microsoft.EntityFrameworkCore;
 namespace Hushtrial.Store.Library;
 
 /// <summary>Brings recordings and level logs in: uploads in pieces that may break off anywhere, and files of this computer.</summary>
-internal sealed class RecordingIntake(LibraryRecords records, ContentFolder contents, LibraryLimits limits, long spareBytes) : IDisposable
+internal sealed class RecordingIntake(LibraryRecords records, ContentFolder contents, LibraryLimits limits, LibraryRoom room) : IDisposable
 {
     private const int BufferBytes = 128 * 1024;
 
@@ -180,8 +180,7 @@ internal sealed class RecordingIntake(LibraryRecords records, ContentFolder cont
     {
         if (context.Trials.AsNoTracking().FirstOrDefault(t => t.Id == trial) is not { } row) return LibraryProblems.NoTrial(trial);
         if (row.Removed is not null) return LibraryProblems.Trap(trial);
-        if (ContentFolder.Total(context) + length > limits.MostBytes) return LibraryProblems.OverQuota(name, length, limits.MostBytes);
-        return records.Folder.Free() is { } free && free < length + spareBytes ? LibraryProblems.NoRoom(name, length) : null;
+        return room.Refusal(context, name, length);
     }
 
     private UploadRow? Row(Guid upload) => records.Read(c => c.Uploads.AsNoTracking().FirstOrDefault(u => u.Id == upload));

@@ -1,3 +1,5 @@
+using System.Security.Cryptography;
+using System.Text;
 using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
 
@@ -21,6 +23,11 @@ public sealed record TrialListing(Guid Id, string Title, DateTimeOffset Created,
 /// <param name="Bytes">Its length.</param>
 public sealed record StoredFile(string Name, string Sha256, long Bytes);
 
+/// <summary>A state of a trial, which two readings share or not: the document and the contents of its files.</summary>
+/// <param name="Revision">Number of the head; 0 for no state at all.</param>
+/// <param name="Files">Hash over names and hashes of the files, lower-case hexadecimal. A file that the document awaited comes without a new revision.</param>
+public readonly record struct TrialMark(int Revision, string Files);
+
 /// <summary>A trial of the library at its head.</summary>
 /// <param name="Id">Identity.</param>
 /// <param name="Revision">Number of the head, from 1.</param>
@@ -35,6 +42,9 @@ public sealed record StoredTrial(Guid Id, int Revision, TrialDraft Draft, IReadO
 {
     /// <summary>As in the document; "" when it has none.</summary>
     public string Title => Draft.Value("trial.title") ?? "";
+
+    /// <summary>What tells this state of the trial from others.</summary>
+    public TrialMark Mark => new(Revision, Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(string.Concat(Files.Select(f => $"{f.Sha256} {f.Name}\n"))))));
 }
 
 /// <summary>A revision in the history of a trial. Revisions form a tree: an edit after an undo begins a branch, and nothing is dropped.</summary>
@@ -126,6 +136,9 @@ public sealed record ImportLimits
 
     /// <summary>The archive itself, bytes.</summary>
     public long MostArchiveBytes { get; init; } = 50_000_000_000;
+
+    /// <summary>Revisions of a history. A document that is edited all day makes some hundred.</summary>
+    public int MostRevisions { get; init; } = 20_000;
 
     /// <summary>Number of files and folders.</summary>
     public int MostFiles { get; init; } = 5000;

@@ -51,7 +51,11 @@ internal sealed record TrialHistory(DateTimeOffset Created, int Head, IReadOnlyL
     }
 
     /// <summary>A history from its file, or null with the reason.</summary>
-    public static TrialHistory? Read(Stream from, out Problem? problem)
+    /// <param name="from">The file.</param>
+    /// <param name="problem">The reason.</param>
+    /// <param name="most">Revisions that are taken.</param>
+    /// <param name="each">Sees the document of every revision in turn: each is parsed once, and none is kept.</param>
+    public static TrialHistory? Read(Stream from, out Problem? problem, int most = int.MaxValue, Action<TrialDraft>? each = null)
     {
         problem = null;
         try
@@ -63,11 +67,16 @@ internal sealed record TrialHistory(DateTimeOffset Created, int Head, IReadOnlyL
                 problem = PackageProblems.NewerHistory();
                 return null;
             }
+            if (root.GetProperty("revisions").GetArrayLength() is var count && count > most)
+            {
+                problem = PackageProblems.TooMuch(FormattableString.Invariant($"more than {most} revisions"));
+                return null;
+            }
             var files = root.GetProperty("files").EnumerateArray().Select(f => new StoredFile(Text(f, "name"), Text(f, "sha256"), f.GetProperty("bytes").GetInt64())).ToList();
             var revisions = root.GetProperty("revisions").EnumerateArray().Select(r => new TravellingRevision(r.GetProperty("number").GetInt32(), Number(r, "parent"), Number(r, "next"),
                 Text(r, "author"), Text(r, "summary"), r.GetProperty("at").GetDateTimeOffset(), Text(r, "text"))).ToList();
             var history = new TrialHistory(root.GetProperty("created").GetDateTimeOffset(), root.GetProperty("head").GetInt32(), revisions, files);
-            if (history.Fault() is not { } fault) return history;
+            if (history.Fault(each) is not { } fault) return history;
             problem = PackageProblems.DamagedHistory(fault);
         }
         catch (Exception e) when (e is JsonException or KeyNotFoundException or InvalidOperationException or FormatException)
@@ -78,7 +87,7 @@ internal sealed record TrialHistory(DateTimeOffset Created, int Head, IReadOnlyL
     }
 
     /// <summary>What keeps the revisions from being a tree with a head; null when nothing does.</summary>
-    private string? Fault()
+    private string? Fault(Action<TrialDraft>? each)
     {
         for (var i = 0; i < Revisions.Count; i++)
         {
@@ -86,7 +95,8 @@ internal sealed record TrialHistory(DateTimeOffset Created, int Head, IReadOnlyL
             if (number != i + 1) return FormattableString.Invariant($"revision {number} at place {i + 1}");
             if (i == 0 ? parent is not null : parent is null || parent < 1 || parent >= number) return FormattableString.Invariant($"revision {number} with the parent {parent}");
             if (next is { } child && (child <= number || child > Revisions.Count || Revisions[child - 1].Parent != number)) return FormattableString.Invariant($"revision {number} with the follower {child}");
-            if (TrialDraft.FromText(Revisions[i].Text, TrialFolder.DocumentName).Draft is null) return FormattableString.Invariant($"revision {number} with a text that is no document");
+            if (TrialDraft.FromText(Revisions[i].Text, TrialFolder.DocumentName).Draft is not { } draft) return FormattableString.Invariant($"revision {number} with a text that is no document");
+            each?.Invoke(draft);
         }
         return Head < 1 || Head > Revisions.Count ? FormattableString.Invariant($"the head {Head} of {Revisions.Count} revisions") : null;
     }

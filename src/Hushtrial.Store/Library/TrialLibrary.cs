@@ -1,4 +1,5 @@
 using System.IO.Compression;
+using Hushtrial.Quantities;
 using Hushtrial.Trials.Document;
 using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
@@ -18,12 +19,14 @@ public sealed class TrialLibrary : IDisposable
     private readonly LibraryRecords _records;
     private readonly ContentFolder _contents;
     private readonly RecordingIntake _intake;
+    private readonly LibraryRoom _room;
 
     private TrialLibrary(LibraryRecords records, LibraryLimits limits, long spareBytes)
     {
         _records = records;
         _contents = new(records);
-        _intake = new(records, _contents, limits, spareBytes);
+        _room = new(records.Folder, limits, spareBytes);
+        _intake = new(records, _contents, limits, _room);
     }
 
     /// <summary>The library's folder.</summary>
@@ -113,7 +116,13 @@ public sealed class TrialLibrary : IDisposable
     }
 
     /// <summary>Moves the head to the revision before it; null when there is none.</summary>
-    public StoredTrial? Undo(Guid id) => Move(id, (context, trial) =>
+    public StoredTrial? Undo(Guid id) => Undo(id, null, out _);
+
+    /// <summary>As above, as long as the head is the revision that was seen: what another has saved since is not undone unseen.</summary>
+    /// <param name="id">The trial.</param>
+    /// <param name="seen">The revision that whoever undoes saw; null: whatever it is.</param>
+    /// <param name="problem">LIB-007 when the head is another one; nothing was moved.</param>
+    public StoredTrial? Undo(Guid id, int? seen, out Problem? problem) => Move(id, seen, out problem, (context, trial) =>
     {
         if (context.Revisions.Single(r => r.TrialId == id && r.Number == trial.Head).Parent is not { } parent) return false;
         context.Revisions.Single(r => r.TrialId == id && r.Number == parent).Next = trial.Head;
@@ -122,7 +131,13 @@ public sealed class TrialLibrary : IDisposable
     });
 
     /// <summary>Moves the head to the revision that was undone; null when there is none.</summary>
-    public StoredTrial? Redo(Guid id) => Move(id, (context, trial) =>
+    public StoredTrial? Redo(Guid id) => Redo(id, null, out _);
+
+    /// <summary>As above, as long as the head is the revision that was seen.</summary>
+    /// <param name="id">The trial.</param>
+    /// <param name="seen">The revision that was seen; null: whatever it is.</param>
+    /// <param name="problem">LIB-007 when the head is another one; nothing was moved.</param>
+    public StoredTrial? Redo(Guid id, int? seen, out Problem? problem) => Move(id, seen, out problem, (context, trial) =>
     {
         if (context.Revisions.Single(r => r.TrialId == id && r.Number == trial.Head).Next is not { } next) return false;
         _records.MoveHead(trial, next, _records.Draft(context, id, next));
@@ -130,7 +145,15 @@ public sealed class TrialLibrary : IDisposable
     });
 
     /// <summary>Brings back the document of a revision, as a new revision: it can be undone like any edit. Null when there is no such revision.</summary>
-    public StoredTrial? Restore(Guid id, int revision, string author = "") => Move(id, (context, trial) =>
+    public StoredTrial? Restore(Guid id, int revision, string author = "") => Restore(id, revision, null, author, out _);
+
+    /// <summary>As above, as long as the head is the revision that was seen.</summary>
+    /// <param name="id">The trial.</param>
+    /// <param name="revision">The revision to bring back.</param>
+    /// <param name="seen">The head that was seen; null: whatever it is.</param>
+    /// <param name="author">Who; may be "".</param>
+    /// <param name="problem">LIB-007 when the head is another one; nothing was moved.</param>
+    public StoredTrial? Restore(Guid id, int revision, int? seen, string author, out Problem? problem) => Move(id, seen, out problem, (context, trial) =>
     {
         if (!context.Revisions.Any(r => r.TrialId == id && r.Number == revision)) return false;
         if (revision == trial.Head) return true;
@@ -264,13 +287,20 @@ public sealed class TrialLibrary : IDisposable
     {
         ArgumentNullException.ThrowIfNull(from);
         ArgumentNullException.ThrowIfNull(limits);
+        const string where = "an archive";
+        if (from.CanSeek && _room.OnDisk(where, from.Length - from.Position) is { } full) return new(null, [full]);
         var copy = _records.Folder.Copy();
         try
         {
-            var (bytes, _) = DurableFiles.CopyAsync(from, copy, limits.MostArchiveBytes, null, CancellationToken.None).GetAwaiter().GetResult();
+            // The copy goes when its files have been taken out, so that the library's limit is not for it.
+            var (bytes, _) = DurableFiles.CopyAsync(from, copy, limits.MostArchiveBytes, _room.Watch(where, long.MaxValue), CancellationToken.None).GetAwaiter().GetResult();
             using var archive = ZipFile.OpenRead(copy);
             var (files, problem) = PackageArchive.Files(archive, bytes, limits);
-            return problem is not null ? new(null, [problem]) : new TrialPackage(_records, _contents).TakeIn(files, "an archive", limits.MostBytes, author);
+            return problem is not null ? new(null, [problem]) : new TrialPackage(_records, _contents, _room).TakeIn(files, where, limits, author);
+        }
+        catch (NoRoomLeftException e)
+        {
+            return new(null, [e.Problem]);
         }
         catch (PackageTooLargeException e)
         {
@@ -301,7 +331,11 @@ public sealed class TrialLibrary : IDisposable
         try
         {
             var (files, problem) = PackageFolder.Files(folder, most.MostFiles);
-            return problem is not null ? new(null, [problem]) : new TrialPackage(_records, _contents).TakeIn(files, "a folder", most.MostBytes, author);
+            return problem is not null ? new(null, [problem]) : new TrialPackage(_records, _contents, _room).TakeIn(files, "a folder", most, author);
+        }
+        catch (NoRoomLeftException e)
+        {
+            return new(null, [e.Problem]);
         }
         catch (InvalidDataException e)
         {
@@ -315,7 +349,7 @@ public sealed class TrialLibrary : IDisposable
 
     private (StoredTrial Trial, TrialHistory History) PackUp(Guid id)
     {
-        var (trial, history) = new TrialPackage(_records, _contents).PackUp(id) ?? throw new WrongUseException($"there is no trial {id} in the library.");
+        var (trial, history) = new TrialPackage(_records, _contents, _room).PackUp(id) ?? throw new WrongUseException($"there is no trial {id} in the library.");
         foreach (var file in trial.Files) _ = Content(file);
         return (trial, history);
     }
@@ -345,16 +379,20 @@ public sealed class TrialLibrary : IDisposable
     /// <summary>A tenth below what the reader takes in bytes.</summary>
     private const int MostCharacters = 4_500_000;
 
-    private StoredTrial? Move(Guid id, Func<LibraryContext, TrialRow, bool> move)
+    private StoredTrial? Move(Guid id, int? seen, out Problem? problem, Func<LibraryContext, TrialRow, bool> move)
     {
         StoredTrial? stored = null;
+        Problem? movedOn = null;
         Guarded("the trial", () => _records.Write(context =>
         {
-            if (context.Trials.FirstOrDefault(t => t.Id == id) is not { Removed: null } trial || !move(context, trial)) return false;
+            if (context.Trials.FirstOrDefault(t => t.Id == id) is not { Removed: null } trial) return false;
+            if (seen is { } shown && shown != trial.Head) movedOn = LibraryProblems.MovedOn(shown, trial.Head);
+            if (movedOn is not null || !move(context, trial)) return false;
             context.SaveChanges();
             stored = _records.Stored(context, trial);
             return true;
         }));
+        problem = movedOn;
         return stored;
     }
 

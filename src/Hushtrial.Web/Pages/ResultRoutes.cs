@@ -4,7 +4,6 @@ using Hushtrial.Store;
 using Hushtrial.Store.Library;
 using Hushtrial.Store.Files;
 using Hushtrial.Web.Language;
-using Hushtrial.Web.Work;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Routing;
@@ -29,24 +28,17 @@ internal static class ResultRoutes
             parameters["ConditionId"] = condition;
             parameters["Hertz"] = hertz;
         }, view => view.Draft.Ids("conditions").Contains(condition) || view.State.Results?.Conditions.Any(c => c.Condition.Id == condition) == true));
-        app.MapGet("/trials/{id:guid}/exports/{**name}", (Guid id, string name, Desk desk) =>
-            desk.State(id).Results is { } results && ResultExports.Find(results, name) is { } file
-                ? Results.Bytes(file.Content, file.MediaType) : Results.NotFound());
-        app.MapGet("/trials/{id:guid}/report.html", async (Guid id, string? save, HttpResponse response, Desk desk) =>
+        app.MapGet("/trials/{id:guid}/exports/{**name}", (Guid id, string name, int? revision, HttpContext context) => HeadResults.AnswerAsync(id, revision, context, (results, _) =>
+            Task.FromResult(ResultExports.Find(results, name) is { } file ? Results.Bytes(file.Content.ToArray(), file.MediaType, Path.GetFileName(name)) : Results.NotFound())));
+        app.MapGet("/trials/{id:guid}/report.html", (Guid id, string? save, int? revision, HttpContext context) => HeadResults.AnswerAsync(id, revision, context, async (results, _) =>
         {
-            if (desk.State(id).Results is not { } results)
-            {
-                response.StatusCode = StatusCodes.Status404NotFound;
-                return;
-            }
-            response.Headers.ContentSecurityPolicy = _reportPolicy;
-            response.ContentType = "text/html; charset=utf-8";
-            if (save is not null) response.Headers.ContentDisposition = "attachment; filename=\"report.html\"";
-            await response.WriteAsync(await HtmlReport.RenderAsync(results));
-        });
-        app.MapGet("/trials/{id:guid}/report.pdf", async (Guid id, HttpContext context, Desk desk, CancellationToken cancellation) =>
+            var html = await HtmlReport.RenderAsync(results);
+            context.Response.Headers.ContentSecurityPolicy = _reportPolicy;
+            if (save is not null) context.Response.Headers.ContentDisposition = "attachment; filename=\"report.html\"";
+            return Results.Text(html, "text/html; charset=utf-8");
+        }));
+        app.MapGet("/trials/{id:guid}/report.pdf", (Guid id, int? revision, HttpContext context, CancellationToken cancellation) => HeadResults.AnswerAsync(id, revision, context, async (results, _) =>
         {
-            if (desk.State(id).Results is not { } results) return Results.NotFound();
             if (Chromium.Find(Environment.GetEnvironmentVariable("PATH")) is not { } chromium)
                 return Results.Text(Tongue.Of(context)["There is no Chromium on this machine. Open the report and print it to PDF from the browser."], statusCode: StatusCodes.Status501NotImplemented);
             using var folder = TemporaryFolder.Create() ?? throw new WrongUseException("no temporary folder can be made.");
@@ -54,6 +46,6 @@ internal static class ResultRoutes
             await File.WriteAllTextAsync(html, await HtmlReport.RenderAsync(results), cancellation);
             if (chromium.Print(html, pdf, cancellation) is { } problem) return Results.Text(problem.ToString(), statusCode: StatusCodes.Status500InternalServerError);
             return Results.File(await File.ReadAllBytesAsync(pdf, cancellation), "application/pdf", "report.pdf");
-        });
+        }));
     }
 }

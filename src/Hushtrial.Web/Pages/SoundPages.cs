@@ -18,7 +18,7 @@ internal static class SoundPages
         app.MapGet("/trials/{id:guid}/capture", (Guid id, HttpContext context, CaptureShelf shelf) =>
             Reading.Trial<CapturePage>(context, id, (_, parameters) => parameters["Captures"] = shelf.Of(id)));
         app.MapGet("/trials/{id:guid}/ground", (Guid id, HttpContext context, CalibrationDesk calibrations, Shelf recordings) =>
-            Reading.Trial<GroundPage>(context, id, (view, parameters) => parameters["State"] = GroundState.Of(view.Trial, view.State.IsOf(view.Trial.Revision) ? view.State.Results : null, calibrations, recordings)));
+            Reading.Trial<GroundPage>(context, id, (view, parameters) => parameters["State"] = GroundState.Of(view.Trial, view.State.IsOf(view.Trial) ? view.State.Results : null, calibrations, recordings)));
         app.MapGet("/trials/{id:guid}/calibrate", (Guid id, HttpContext context, CalibrationDesk calibrations) =>
             Reading.Trial<CalibratePage>(context, id, (view, parameters) => parameters["Calibrations"] = calibrations.Of(view.Trial)));
     }

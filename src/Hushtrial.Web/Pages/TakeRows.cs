@@ -30,7 +30,7 @@ internal static class TakeRows
     /// <summary>Takes that are spans of recordings, in the document's order; noted readings and those of level logs are none.</summary>
     public static IReadOnlyList<TakeRow> Of(TrialView view)
     {
-        var results = view.State.IsOf(view.Trial.Revision) ? view.State.Results?.Takes.ToDictionary(t => t.Entry.Id, StringComparer.Ordinal) : null;
+        var results = view.State.IsOf(view.Trial) ? view.State.Results?.Takes.ToDictionary(t => t.Entry.Id, StringComparer.Ordinal) : null;
         var rows = new List<TakeRow>();
         foreach (var id in view.Draft.Ids("takes"))
         {

@@ -70,7 +70,7 @@ public static class Way
     private static (StepMark, string?) Findings(TrialView view) => view.State.Results is not { } results ? (StepMark.Open, null)
         : results.Problems.Any(p => p.Severity == Severity.Error) ? (StepMark.Begun, view.T["A finding stands in the way of a result."]) : (StepMark.Done, null);
 
-    private static (StepMark, string?) Said(TrialView view) => view.State.Results is null ? (StepMark.Open, null) : (view.State.IsOf(view.Trial.Revision) ? StepMark.Done : StepMark.Begun, null);
+    private static (StepMark, string?) Said(TrialView view) => view.State.Results is null ? (StepMark.Open, null) : (view.State.IsOf(view.Trial) ? StepMark.Done : StepMark.Begun, null);
 
     private static bool HasReadings(TrialView view) => view.Draft.Ids("takes").Any(t => view.Draft.Value($"takes[{t}].reading") is not null || view.Draft.Fields($"takes[{t}]").Any(f => f.Key == "log" || f.Key.StartsWith("reading", StringComparison.Ordinal)));
 }

@@ -31,7 +31,7 @@ internal sealed class CalibrationDesk(Shelf shelf)
     /// <summary>The calibrations of a trial as it stands.</summary>
     public CalibrationView Of(StoredTrial trial)
     {
-        var content = JsonSerializer.Serialize(new[] { trial.Draft.Value("recordings"), trial.Draft.Value("channels"), trial.Draft.Value("calibrations") });
+        var content = JsonSerializer.Serialize(new[] { trial.Mark.Files, trial.Draft.Value("recordings"), trial.Draft.Value("channels"), trial.Draft.Value("calibrations") });
         if (_kept.TryGetValue(trial.Id, out var kept) && kept.Content == content) return kept.View;
         var view = Measure(trial);
         _kept[trial.Id] = (content, view);

@@ -42,8 +42,8 @@ internal static class HearDoors
         app.MapGet(at + "/{place:int}.wav", (Guid id, int place, int revision, string? speech, HttpContext context, TrialLibrary library, Desk desk, ResidualDesk residuals, CancellationToken cancellation) =>
             Rendered(id, speech, context, library, desk, residuals, (set, _, t) => desk.State(id).Revision != revision ? Refused(StatusCodes.Status409Conflict, t["The trial has changed in the meantime: prepare the sounds again."])
                 : place >= 0 && place < set.Sounds.Count ? Results.Bytes(ResidualClips.Wave(set, set.Sounds[place]), "audio/wav") : Results.NotFound(), cancellation));
-        app.MapGet(at + ".zip", (Guid id, string? speech, HttpContext context, TrialLibrary library, Desk desk, ResidualDesk residuals, CancellationToken cancellation) =>
-            Rendered(id, speech, context, library, desk, residuals, (set, results, _) => Results.Bytes(Archive(ResidualClips.Files(set, results)), "application/zip", "hear-it.zip"), cancellation));
+        app.MapGet(at + ".zip", (Guid id, string? speech, int? revision, HttpContext context, ResidualDesk residuals, CancellationToken cancellation) => HeadResults.AnswerAsync(id, revision, context, async (results, trial) =>
+            await residuals.OfAsync(trial, results, speech == "yes", cancellation) is { } set ? Results.Bytes(Archive(ResidualClips.Files(set, results)), "application/zip", "hear-it.zip") : Nothing(results, Tongue.Of(context))));
     }
 
     private static async Task<IResult> Rendered(Guid id, string? speech, HttpContext context, TrialLibrary library, Desk desk, ResidualDesk residuals, Func<ResidualSounds, TrialResults, Tongue, IResult> answer, CancellationToken cancellation)
@@ -52,8 +52,11 @@ internal static class HearDoors
         if (library.Find(id) is not { } trial) return Results.NotFound();
         if (desk.State(id).Results is not { } results) return Refused(StatusCodes.Status404NotFound, t["There are no results yet."]);
         return await residuals.OfAsync(trial, results, speech == "yes", cancellation) is { } set ? answer(set, results, t)
-            : Refused(StatusCodes.Status422UnprocessableEntity, t["Nothing can be made audible: {0}.", Phrasebook.Say(ResidualPlan.Of(results).WhyNot ?? "neither a recording nor a spectrum of the open ear is there")]);
+            : Nothing(results, t);
     }
+
+    private static IResult Nothing(TrialResults results, Tongue t) =>
+        Refused(StatusCodes.Status422UnprocessableEntity, t["Nothing can be made audible: {0}.", Phrasebook.Say(ResidualPlan.Of(results).WhyNot ?? "neither a recording nor a spectrum of the open ear is there")]);
 
     private static byte[] Archive(IReadOnlyList<ExportFile> files)
     {

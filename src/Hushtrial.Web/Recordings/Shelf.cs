@@ -12,7 +12,8 @@ internal sealed class Shelf(TrialLibrary library) : IDisposable
     /// <summary>Takes the recordings of a trial off the shelf; give the loan back by disposing it.</summary>
     public Loan Take(StoredTrial trial)
     {
-        var content = trial.Draft.Value("recordings") ?? "";
+        // The files beside the document's own words: one that they name may come later than they.
+        var content = $"{trial.Mark.Files} {trial.Draft.Value("recordings")}";
         var place = _places.GetOrAdd(trial.Id, _ => new());
         lock (place)
         {

@@ -9,23 +9,30 @@ using Hushtrial.Trials.Results;
 namespace Hushtrial.Web.Work;
 
 /// <summary>What is known of a trial's analysis.</summary>
-/// <param name="Asked">The revision that was last asked for.</param>
-/// <param name="Running">Whether the analysis of that revision is under way.</param>
+/// <param name="Asked">The state of the trial that was last asked for.</param>
+/// <param name="Running">Whether the analysis of that state is under way.</param>
 /// <param name="Share">Share of it that is done, 0 to 1.</param>
-/// <param name="Revision">The revision that the results are of; 0 when there are none yet.</param>
-/// <param name="Results">The last results; they stay while a newer revision is analysed.</param>
-/// <param name="Problems">Problems that stand in the way of results of the revision asked for.</param>
+/// <param name="Of">The state that the results are of; default when there are none yet.</param>
+/// <param name="Results">The last results; they stay while a newer state is analysed.</param>
+/// <param name="Problems">Problems that stand in the way of results of the state asked for.</param>
 /// <param name="Failure">A bug of ours that ended the analysis, for the person to report; null when there was none.</param>
-public sealed record DeskState(int Asked, bool Running, double Share, int Revision, TrialResults? Results, IReadOnlyList<Problem> Problems, string? Failure)
+public sealed record DeskState(TrialMark Asked, bool Running, double Share, TrialMark Of, TrialResults? Results, IReadOnlyList<Problem> Problems, string? Failure)
 {
     /// <summary>Nothing was asked for yet.</summary>
-    public static DeskState Empty { get; } = new(0, false, 0, 0, null, [], null);
+    public static DeskState Empty { get; } = new(default, false, 0, default, null, [], null);
 
-    /// <summary>Whether the results belong to this revision.</summary>
-    public bool IsOf(int revision) => Results is not null && Revision == revision;
+    /// <summary>The revision that the results are of; 0 when there are none yet.</summary>
+    public int Revision => Of.Revision;
+
+    /// <summary>Whether the results belong to the trial as it stands here: its document and its files.</summary>
+    public bool IsOf(StoredTrial trial)
+    {
+        ArgumentNullException.ThrowIfNull(trial);
+        return Results is not null && Of == trial.Mark;
+    }
 }
 
-/// <summary>Analyses trials in the background as they change: one analysis at a time per trial, the newest revision wins, an older one is given up.</summary>
+/// <summary>Analyses trials in the background as they change: one analysis at a time per trial, the newest state wins, an older one is given up.</summary>
 internal sealed class Desk(TrialLibrary library) : IAsyncDisposable
 {
     private readonly ConcurrentDictionary<Guid, Seat> _seats = new();
@@ -35,20 +42,32 @@ internal sealed class Desk(TrialLibrary library) : IAsyncDisposable
     /// <summary>The state of a trial's analysis.</summary>
     public DeskState State(Guid trial) => _seats.TryGetValue(trial, out var seat) ? seat.State : DeskState.Empty;
 
-    /// <summary>Asks for the results of a trial's newest revision; does nothing when they are there or on their way.</summary>
+    /// <summary>Asks for the results of a trial as it stands; does nothing when they are there or on their way.</summary>
     public void Ask(StoredTrial trial)
     {
         var seat = _seats.GetOrAdd(trial.Id, _ => new Seat());
+        var mark = trial.Mark;
         CancellationTokenSource mine;
         lock (seat)
         {
-            if (seat.State.Asked == trial.Revision) return;
+            if (seat.State.Asked == mark) return;
             seat.Work?.Cancel();
             mine = seat.Work = CancellationTokenSource.CreateLinkedTokenSource(_closing.Token);
-            seat.State = seat.State with { Asked = trial.Revision, Running = true, Share = 0, Problems = [], Failure = null };
+            seat.State = seat.State with { Asked = mark, Running = true, Share = 0, Problems = [], Failure = null };
+            seat.Running = Task.Run(() => RunAsync(seat, trial, mark, mine.Token));
         }
         Tell(trial.Id, "analysis");
-        seat.Running = Task.Run(() => RunAsync(seat, trial, mine.Token));
+    }
+
+    /// <summary>Asks for the results of a trial as it stands, and waits until they are there, cannot be had, or another state was asked for.</summary>
+    public async Task<DeskState> SettledAsync(StoredTrial trial, CancellationToken cancellation)
+    {
+        Ask(trial);
+        var seat = _seats[trial.Id];
+        Task? running;
+        lock (seat) running = seat.State.Asked == trial.Mark ? seat.Running : null;
+        if (running is not null) await running.WaitAsync(cancellation);
+        lock (seat) return seat.State;
     }
 
     /// <summary>Tells every open page of a trial that something changed.</summary>
@@ -87,7 +106,7 @@ internal sealed class Desk(TrialLibrary library) : IAsyncDisposable
         _closing.Dispose();
     }
 
-    private async Task RunAsync(Seat seat, StoredTrial trial, CancellationToken cancellation)
+    private async Task RunAsync(Seat seat, StoredTrial trial, TrialMark mark, CancellationToken cancellation)
     {
         try
         {
@@ -99,12 +118,12 @@ internal sealed class Desk(TrialLibrary library) : IAsyncDisposable
                 using var opened = library.Open(trial);
                 if (!opened.Readable)
                 {
-                    Set(seat, trial, s => s with { Running = false, Problems = opened.Problems });
+                    Set(seat, trial, mark, s => s with { Running = false, Problems = opened.Problems });
                     return;
                 }
-                var progress = new Steady(share => Set(seat, trial, s => s with { Share = share }, quiet: true));
+                var progress = new Steady(share => Set(seat, trial, mark, s => s with { Share = share }, quiet: true));
                 var results = Analysis.Run(opened.ToInputs(), progress, cancellation);
-                Set(seat, trial, s => s with { Running = false, Share = 1, Revision = trial.Revision, Results = results, Problems = [] });
+                Set(seat, trial, mark, s => s with { Running = false, Share = 1, Of = mark, Results = results, Problems = [] });
             }
             finally
             {
@@ -113,21 +132,21 @@ internal sealed class Desk(TrialLibrary library) : IAsyncDisposable
         }
         catch (OperationCanceledException)
         {
-            // A newer revision took its place, or the workspace closes.
+            // A newer state took its place, or the workspace closes.
         }
 #pragma warning disable CA1031 // The outermost handler of a background task: what arrives here is our bug; the page shows it, the workspace goes on.
         catch (Exception bug)
 #pragma warning restore CA1031
         {
-            Set(seat, trial, s => s with { Running = false, Failure = $"{bug.GetType().Name}: {bug.Message}" });
+            Set(seat, trial, mark, s => s with { Running = false, Failure = $"{bug.GetType().Name}: {bug.Message}" });
         }
     }
 
-    private void Set(Seat seat, StoredTrial trial, Func<DeskState, DeskState> change, bool quiet = false)
+    private void Set(Seat seat, StoredTrial trial, TrialMark mark, Func<DeskState, DeskState> change, bool quiet = false)
     {
         lock (seat)
         {
-            if (seat.State.Asked != trial.Revision) return;
+            if (seat.State.Asked != mark) return;
             seat.State = change(seat.State);
         }
         if (!quiet) Tell(trial.Id, "analysis");

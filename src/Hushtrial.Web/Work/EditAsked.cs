@@ -3,7 +3,7 @@ using Hushtrial.Trials.Document;
 
 namespace Hushtrial.Web.Work;
 
-/// <summary>A change as a page sends it: exactly one of the kinds is given.</summary>
+/// <summary>A change as a page sends it: exactly one of the kinds is given. Whatever a sender leaves out is null here, whatever the kind asks for.</summary>
 internal sealed record EditAsked
 {
     [JsonPropertyName("set")]
@@ -22,30 +22,27 @@ internal sealed record EditAsked
     public RenameAsked? Rename { get; init; }
 
     [JsonPropertyName("several")]
-    public IReadOnlyList<EditAsked>? Several { get; init; }
+    public IReadOnlyList<EditAsked?>? Several { get; init; }
 
-    /// <summary>The edit; null when the request gives none or several kinds.</summary>
-    public DraftEdit? ToEdit()
+    /// <summary>The edit; null when the request gives none, several kinds, or not all that its kind needs.</summary>
+    public DraftEdit? ToEdit() => new object?[] { Set, Add, Remove, Move, Rename, Several }.Count(k => k is not null) != 1 ? null : this switch
     {
-        var given = new DraftEdit?[]
-        {
-            Set is { } s ? new DraftEdit.Set(s.Path, string.IsNullOrEmpty(s.Value) ? null : s.Value) : null,
-            Add is { } a ? new DraftEdit.Add(a.Section, [.. a.Fields], a.Before) : null,
-            Remove is { } r ? new DraftEdit.Remove(r.Section, r.Entry) : null,
-            Move is { } m ? new DraftEdit.Move(m.Section, m.Entry, m.To) : null,
-            Rename is { } n ? new DraftEdit.Rename(n.Section, n.Id, n.NewId) : null,
-            Several is { Count: > 0 } all && all.Select(e => e.ToEdit()).ToList() is var edits && edits.TrueForAll(e => e is not null) ? new DraftEdit.Several([.. edits.OfType<DraftEdit>()]) : null,
-        }.OfType<DraftEdit>().ToList();
-        return given.Count == 1 ? given[0] : null;
-    }
+        { Set: { Path: { } path } set } => new DraftEdit.Set(path, string.IsNullOrEmpty(set.Value) ? null : set.Value),
+        { Add: { Section: { } section, Fields: { } fields } add } when fields.Values.All(v => v is not null) => new DraftEdit.Add(section, [.. fields.Select(f => KeyValuePair.Create(f.Key, f.Value!))], add.Before),
+        { Remove: { Section: { } section, Entry: { } entry } } => new DraftEdit.Remove(section, entry),
+        { Move: { Section: { } section, Entry: { } entry, To: var to } } => new DraftEdit.Move(section, entry, to),
+        { Rename: { Section: { } section, Id: { } id, NewId: { } newId } } => new DraftEdit.Rename(section, id, newId),
+        { Several: { Count: > 0 } all } when all.Select(e => e?.ToEdit()).ToList() is var edits && edits.TrueForAll(e => e is not null) => new DraftEdit.Several([.. edits.OfType<DraftEdit>()]),
+        _ => null,
+    };
 
-    internal sealed record SetAsked(string Path, string? Value);
+    internal sealed record SetAsked(string? Path, string? Value);
 
-    internal sealed record AddAsked(string Section, IReadOnlyDictionary<string, string> Fields, string? Before);
+    internal sealed record AddAsked(string? Section, IReadOnlyDictionary<string, string?>? Fields, string? Before);
 
-    internal sealed record EntryAsked(string Section, string Entry);
+    internal sealed record EntryAsked(string? Section, string? Entry);
 
-    internal sealed record MoveAsked(string Section, string Entry, int To);
+    internal sealed record MoveAsked(string? Section, string? Entry, int To);
 
-    internal sealed record RenameAsked(string Section, string Id, string NewId);
+    internal sealed record RenameAsked(string? Section, string? Id, string? NewId);
 }

@@ -1,3 +1,4 @@
+using Hushtrial.Quantities;
 using Hushtrial.Reporting.Wording;
 using Hushtrial.Store;
 using Hushtrial.Store.Library;
@@ -30,9 +31,10 @@ internal static class Editing
                 _ => Results.NotFound(),
             };
         });
-        app.MapPost("/trials/{id:guid}/undo", (Guid id, TrialLibrary library, Desk desk) => library.Undo(id) is { } trial ? Saved(desk, trial) : Results.NotFound());
-        app.MapPost("/trials/{id:guid}/redo", (Guid id, TrialLibrary library, Desk desk) => library.Redo(id) is { } trial ? Saved(desk, trial) : Results.NotFound());
-        app.MapPost("/trials/{id:guid}/restore/{revision:int}", (Guid id, int revision, TrialLibrary library, Desk desk) => library.Restore(id, revision) is { } trial ? Saved(desk, trial) : Results.NotFound());
+        app.MapPost("/trials/{id:guid}/undo", (Guid id, int? shown, HttpContext context, TrialLibrary library, Desk desk) => Moved(context, library, desk, id, shown, s => (library.Undo(id, s, out var problem), problem)));
+        app.MapPost("/trials/{id:guid}/redo", (Guid id, int? shown, HttpContext context, TrialLibrary library, Desk desk) => Moved(context, library, desk, id, shown, s => (library.Redo(id, s, out var problem), problem)));
+        app.MapPost("/trials/{id:guid}/restore/{revision:int}", (Guid id, int revision, int? shown, HttpContext context, TrialLibrary library, Desk desk) =>
+            Moved(context, library, desk, id, shown, s => (library.Restore(id, revision, s, Author(context), out var problem), problem)));
         app.MapGet("/trials/{id:guid}/events", async (Guid id, HttpContext context, TrialLibrary library, Desk desk, IHostApplicationLifetime lifetime) =>
         {
             // An open page must not keep the workspace from closing.
@@ -59,11 +61,24 @@ internal static class Editing
                 // The page was closed, or the workspace.
             }
         });
-        app.MapGet("/trials/{id:guid}/analysis", (Guid id, Desk desk) => desk.State(id) is var state ? Results.Json(new { asked = state.Asked, running = state.Running, share = state.Share, revision = state.Revision }) : Results.NotFound());
+        app.MapGet("/trials/{id:guid}/analysis", (Guid id, Desk desk) => desk.State(id) is var state ? Results.Json(new { asked = state.Asked.Revision, running = state.Running, share = state.Share, revision = state.Revision }) : Results.NotFound());
     }
 
     /// <summary>The name that a page's tab gives itself: it tells revisions of two tabs apart in the history.</summary>
     public static string Author(HttpContext context) => context.Request.Headers["X-Tab"].ToString() is { Length: > 0 and <= 40 } tab && tab.All(char.IsAsciiLetterOrDigit) ? tab : "page";
+
+    /// <summary>Undo, redo and going back carry the revision that the page showed, as changes do.</summary>
+    private static IResult Moved(HttpContext context, TrialLibrary library, Desk desk, Guid id, int? shown, Func<int, (StoredTrial? Trial, Problem? Problem)> move)
+    {
+        if (library.Find(id) is null) return Results.NotFound();
+        if (shown is not { } seen) return Results.Text(Tongue.Of(context)["The revision that the page showed is needed."], statusCode: StatusCodes.Status400BadRequest);
+        return move(seen) switch
+        {
+            ({ } trial, _) => Saved(desk, trial),
+            (_, { }) => Results.Text(Tongue.Of(context)["The trial has changed in the meantime: look at it again."], statusCode: StatusCodes.Status409Conflict),
+            _ => Results.NotFound(),
+        };
+    }
 
     private static IResult Saved(Desk desk, StoredTrial trial)
     {

@@ -83,7 +83,8 @@ internal static class Intake
         app.MapPost("/trials/{id:guid}/local-files", async (Guid id, LocalFileAsked asked, HttpContext context, TrialLibrary library, Desk desk, CancellationToken cancellation) =>
         {
             if (library.Find(id) is null) return Results.NotFound();
-            var added = await library.AddLocalFileAsync(id, asked.Path.Trim().Trim('"'), Editing.Author(context), null, cancellation);
+            if (asked.Path?.Trim().Trim('"') is not { Length: > 0 } path) return Results.Text(Tongue.Of(context)["Name a file of this computer first."], statusCode: StatusCodes.Status400BadRequest);
+            var added = await library.AddLocalFileAsync(id, path, Editing.Author(context), null, cancellation);
             if (added.Problem is { } problem && added.Trial is null) return Refused(problem);
             if (added.Trial is { } trial) desk.Ask(trial);
             desk.Tell(id, "revision");
@@ -98,14 +99,12 @@ internal static class Intake
         app.MapPost("/import", async (HttpContext context, TrialLibrary library) =>
         {
             var t = Tongue.Of(context);
-            var form = await context.Request.ReadFormAsync();
-            if (form.Files.GetFile("file") is not { } file) return Results.Text(t["Choose a file first."], statusCode: StatusCodes.Status400BadRequest);
+            if (!context.Request.HasFormContentType || (await context.Request.ReadFormAsync()).Files.GetFile("file") is not { } file) return Results.Text(t["Choose a file first."], statusCode: StatusCodes.Status400BadRequest);
             using var stream = file.OpenReadStream();
             if (!file.FileName.EndsWith(".zip", StringComparison.OrdinalIgnoreCase))
             {
                 if (stream.Length > 5_000_000) return Results.Text(t["This is not a trial: neither an archive nor a document."], statusCode: StatusCodes.Status422UnprocessableEntity);
-                using var reader = new StreamReader(stream, Encoding.UTF8);
-                var (draft, problems) = TrialDraft.FromText(await reader.ReadToEndAsync(), Path.GetFileName(file.FileName));
+                var (draft, problems) = TrialDraft.FromStream(stream, Path.GetFileName(file.FileName));
                 return draft is null ? Told(context, problems) : Results.LocalRedirect($"/trials/{library.Create(draft, "Opened from a document").Id:N}/question");
             }
             var outcome = library.ImportZip(stream, new ImportLimits());
@@ -151,5 +150,5 @@ internal static class Intake
         return (plain.Length == 0 ? "trial" : plain[..Math.Min(60, plain.Length)]) + ".zip";
     }
 
-    internal sealed record LocalFileAsked(string Path);
+    internal sealed record LocalFileAsked(string? Path);
 }

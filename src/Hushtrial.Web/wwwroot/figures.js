@@ -1,7 +1,12 @@
 // What a person may do with a figure: read its numbers (t), copy it, save it as SVG or PNG.
 import { ask, say, tell, trial } from './sheet.js';
 
-const source = async card => (await ask(card.dataset.source)).text();
+/** The figure's file; throws what the workspace says when it does not give it. */
+async function source(card) {
+  const response = await ask(card.dataset.source);
+  if (!response.ok) throw Object.assign(new Error(await response.text()), { isTold: true });
+  return response.text();
+}
 
 /** Figures inside the report's own sections get the same acts as those in cards; their sources lie where the report's exports lie. */
 function adopt() {
@@ -71,8 +76,8 @@ document.addEventListener('click', async event => {
       await navigator.clipboard.write([new ClipboardItem({ 'image/png': png(card) })]);
       tell(say('Copied as a picture'));
     }
-  } catch {
-    tell(say('The browser does not allow it here. Save the figure instead.'), true);
+  } catch (error) {
+    tell(error.isTold ? error.message : say('The browser does not allow it here. Save the figure instead.'), true);
   }
 });
 

@@ -257,6 +257,15 @@ document.addEventListener('change', event => {
   change({ set: { path: field.dataset.path, value: valueOf(field) } }, { seen: shown.field === field ? shown : null });
 });
 
+/** Undo and the like, with the revision that the page shows; other requests go to a whole path as they are. */
+async function post(path) {
+  const response = await ask(path.startsWith('/') ? path : `/trials/${trial}/${path}?shown=${revision()}`, { method: 'POST' });
+  if (!response.ok) return { refused: await response.text(), stale: response.status === 409 };
+  const answer = response.headers.get('content-type')?.includes('json') ? await response.json() : {};
+  if (answer.revision !== undefined) meta('revision').content = answer.revision;
+  return answer;
+}
+
 document.addEventListener('click', async event => {
   const button = event.target.closest?.('[data-edit],[data-post]');
   if (!button || button.disabled) return;
@@ -266,11 +275,12 @@ document.addEventListener('click', async event => {
     if (await change(JSON.parse(button.dataset.edit)) && button.dataset.then) document.getElementById(button.dataset.then)?.focus();
     return;
   }
-  await queue;
-  const response = await ask(button.dataset.post.startsWith('/') ? button.dataset.post : `/trials/${trial}/${button.dataset.post}`, { method: 'POST' });
-  if (!response.ok) return tell(await response.text(), true);
+  // After what is being saved, and one after another: each is based on the revision that the one before it made.
+  const done = queue.then(() => post(button.dataset.post));
+  queue = done.catch(() => {});
+  const answer = await done;
+  if (answer.refused !== undefined) { tell(answer.refused, true); if (answer.stale) await renew(); return; }
   if (button.dataset.go) { location.href = button.dataset.go; return; }
-  const answer = response.headers.get('content-type')?.includes('json') ? await response.json() : {};
   if (answer.go) { location.href = answer.go; return; }
   tell(say('Saved'));
   await renew();

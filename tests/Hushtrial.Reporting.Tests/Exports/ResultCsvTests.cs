@@ -9,15 +9,35 @@ namespace Hushtrial.Tests.Exports;
 
 public sealed class ResultCsvTests
 {
-    private static readonly string[] _pieces = ["a", ",", "\"", "\r\n", "\n", " ", "é"];
+    private static readonly string[] _pieces = ["a", ",", "\"", "\r\n", "\n", " ", "é", "=", "+", "-", "@", "\t", "\r"];
 
     [Fact]
-    public void Any_text_comes_back_from_a_field() => Gen.OneOf(Gen.String, Gen.Int[0, 6].Select(i => _pieces[i]).Array[0, 6].Select(p => string.Concat(p))).Array[1, 6].Sample(fields =>
+    public void Any_text_comes_back_from_a_field() => Gen.OneOf(Gen.String, Gen.Int[0, 12].Select(i => _pieces[i]).Array[0, 6].Select(p => string.Concat(p))).Array[1, 6].Sample(fields =>
     {
         var csv = new Csv([.. fields.Select((_, i) => $"c{i}")]);
         csv.Row([.. fields]);
-        return Read(csv.ToString())[1].SequenceEqual(fields);
+        return Read(csv.ToString())[1].SequenceEqual(fields.Select(f => f.Length > 0 && "=+-@\t\r".Contains(f[0], StringComparison.Ordinal) ? "'" + f : f));
     });
+
+    // OWASP, "CSV Injection" (from memory): these six characters begin a formula in a spreadsheet, an apostrophe makes it text.
+    [Theory]
+    [InlineData("=HYPERLINK(\"http://elsewhere.example\";\"Alder\")")]
+    [InlineData("+1+1")]
+    [InlineData("-2+3")]
+    [InlineData("@SUM(A1)")]
+    [InlineData("\t=1+1")]
+    [InlineData("\r=1+1")]
+    public void A_name_that_a_spreadsheet_would_run_stays_a_text_and_numbers_stay_numbers(string name)
+    {
+        var results = Helicopter.Results();
+        var first = results.Conditions[0];
+        var rows = Read(ResultCsv.Conditions(results with { Conditions = [first with { Name = name }, .. results.Conditions.Skip(1)] }));
+        Assert.Contains(rows, r => r[rows[0].IndexOf("name")] == "'" + name);
+        Assert.DoesNotContain(rows, r => r.Exists(c => c == name));
+        var csv = new Csv("number", "below");
+        csv.Row(-3.5, -2);
+        Assert.Equal("number,below\r\n-3.5,-2\r\n", csv.ToString());
+    }
 
     [Theory, MemberData(nameof(All.Names), MemberType = typeof(All))]
     public void Every_file_is_rectangular_and_ends_with_a_line_break(string name)

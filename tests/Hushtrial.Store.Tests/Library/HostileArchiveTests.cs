@@ -128,6 +128,8 @@ public sealed class HostileArchiveTests : IDisposable
         using (var archive = new ZipArchive(zip, ZipArchiveMode.Read, leaveOpen: true))
         using (var reader = new StreamReader(archive.GetEntry("history.json")!.Open())) history = reader.ReadToEnd();
         Refused(null, Zip(("trial.yaml", Encoding.UTF8.GetBytes(trial.Draft.Text)), ("history.json", Encoding.UTF8.GetBytes(history))));
+        // A few kilobytes can hold revisions without end.
+        Refused("IMP-006", Zip(("trial.yaml", _document), ("history.json", Encoding.UTF8.GetBytes(history))), new() { MostRevisions = 1 });
         foreach (var (from, to, code) in new[] { ("\"head\": 2", "\"head\": 3", "IMP-010"), ("\"parent\": 1", "\"parent\": 2", "IMP-010"), ("\"parent\": 1", "\"parent\": null", "IMP-010"), ("\"number\": 2", "\"number\": 7", "IMP-010"),
             ("\"next\": null", "\"next\": 1", "IMP-010"), ("\"hushtrial_history\": 1", "\"hushtrial_history\": 2", "IMP-009"), ("\"text\": \"", "\"text\": \"[", "IMP-010"), ("}", "", "IMP-010"), ("\"author\"", "\"autor\"", "IMP-010") })
         {
