@@ -105,6 +105,19 @@ public sealed class AnalysisTests
         Assert.Equal(20, Loss(results, "oak"), 0.15);
     }
 
+    /// <summary>Start and length rounded each for itself may come to a frame more than the recording has; and one frame too much is told with digits that show it.</summary>
+    [Fact]
+    public void A_take_up_to_the_last_frame_is_inside_and_one_that_reaches_a_frame_further_is_told_apart()
+    {
+        var trial = Trial(new Made("open", 0), new("oak", 20), new("open", 0));
+        const int Frames = 18 * Rate;
+        IReadOnlyList<Problem> Told(double toFrame) => Analyse(trial with { Document = trial.Document with { Takes = [.. trial.Document.Takes, trial.Document.Takes[2] with { Id = "last", From = 15 + (0.6 / Rate), To = toFrame / Rate }] } }).Problems;
+        Assert.DoesNotContain(Told(Frames + 0.2), p => p.Code == "TAK-001");
+        var problem = Assert.Single(Told(Frames + 1), p => p.Code == "TAK-001");
+        Assert.Contains("to 18.000021 s", problem.Found, StringComparison.Ordinal);
+        Assert.Contains("which is 18 s long", problem.Expected, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Own_noise_in_the_A_weighted_level_is_told_with_its_size()
     {

@@ -84,7 +84,7 @@ public sealed record MeasuredListening(IReadOnlyDictionary<string, IReadOnlyDict
         if (first + count > samples.Frames)
         {
             problems.Add(new("LIS-010", Severity.Error, what, string.Create(CultureInfo.InvariantCulture, $"a span from {span.From:0.###} s to {span.To:0.###} s of {recording.Name}"),
-                string.Create(CultureInfo.InvariantCulture, $"a span inside the recording, which is {(double)samples.Frames / samples.SampleRate:0.###} s long"), "Correct the two times."));
+                string.Create(CultureInfo.InvariantCulture, $"a span inside the recording, which is {(double)samples.Frames / samples.SampleRate:0.######} s long"), "Correct the two times."));
             return null;
         }
         if (ears.Count == 0)

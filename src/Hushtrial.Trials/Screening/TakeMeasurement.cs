@@ -45,6 +45,8 @@ public static class TakeMeasurement
         var (from, to) = (take.From!.Value, take.To!.Value);
         var first = (long)Math.Round(from * samples.SampleRate);
         var count = (long)Math.Round((to - from) * samples.SampleRate);
+        // Start and length rounded each for itself may come to a frame more than the end does.
+        if (first + count > samples.Frames && (long)Math.Round(to * samples.SampleRate) <= samples.Frames) count = samples.Frames - first;
         if (first + count > samples.Frames)
             return new(take, null, null, [], null, [Outside(take, entry, samples)]);
         var channels = inputs.Document.ChannelsOf(entry).Where(c => c.Number <= samples.Channels).ToList();
@@ -170,8 +172,9 @@ public static class TakeMeasurement
         entry.Run is not null && document.Recordings.Count(r => r.Run == entry.Run) == 1;
 
     private static Problem Outside(TakeEntry take, RecordingEntry entry, SampleSource samples) => new("TAK-001", Severity.Error, take.Where,
-        string.Create(CultureInfo.InvariantCulture, $"take {take.Id} from {take.From:0.###} s to {take.To:0.###} s of {entry.Name}"),
-        string.Create(CultureInfo.InvariantCulture, $"a span inside the recording, which is {(double)samples.Frames / samples.SampleRate:0.###} s long"),
+        string.Create(CultureInfo.InvariantCulture, $"take {take.Id} from {take.From:0.######} s to {take.To:0.######} s of {entry.Name}"),
+        // To a millionth: a take that reaches one sample too far is told apart from one that does not.
+        string.Create(CultureInfo.InvariantCulture, $"a span inside the recording, which is {(double)samples.Frames / samples.SampleRate:0.######} s long"),
         "Correct the times of the take, or name the recording that holds it.");
 
     private static Problem NoChannel(TakeEntry take, RecordingEntry entry, ChannelEntry channel, SampleSource samples) => new("TAK-002", Severity.Error, take.Where,
