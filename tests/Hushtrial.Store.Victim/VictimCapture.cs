@@ -33,7 +33,7 @@ public static class VictimCapture
         {
             (_, var next) = shelf.Append(state.Id, state.Frames, Frames(state.Frames, Piece));
             state = next!;
-            shelf.Note(state.Id, new("event", state.Frames, null, null, null, "bump"));
+            _ = shelf.Note(state.Id, new("event", state.Frames, null, null, null, "bump"));
             output.WriteLine(FormattableString.Invariant($"kept {state.Frames}"));
         }
     }

@@ -12,6 +12,7 @@ internal sealed class CaptureFile : IDisposable
     private readonly FileStream _file;
     private readonly int _rate, _channels;
     private long _flushed;
+    private bool _appended;
 
     private CaptureFile(FileStream file, int rate, int channels, long frames)
     {
@@ -26,16 +27,18 @@ internal sealed class CaptureFile : IDisposable
 
     private int FrameBytes => 4 * _channels;
 
-    /// <summary>Opens a capture's file, a new one or one that a killed process left; a frame that is not whole is cut off.</summary>
+    /// <summary>Frames of a capture's file that another process may have open; 0 when it is not there.</summary>
+    public static long FramesIn(string path, int channels) => new FileInfo(path) is { Exists: true } file ? Whole(file.Length, channels) : 0;
+
+    /// <summary>Opens a capture's file, a new one or one that a killed process left; a frame that is not whole is cut off. The caller has the capture's lock.</summary>
     public static CaptureFile Open(string path, int rate, int channels)
     {
         var file = new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.Read, 0);
         try
         {
-            var frames = Math.Max(0, file.Length - WaveHeader.Bytes) / (4 * channels);
-            var capture = new CaptureFile(file, rate, channels, frames);
-            file.SetLength(WaveHeader.Bytes + (frames * 4 * channels));
-            capture.Flush();
+            var capture = new CaptureFile(file, rate, channels, Whole(file.Length, channels));
+            // What is whole is only looked at.
+            if (!capture.IsComplete()) capture.Complete();
             capture.Look();
             return capture;
         }
@@ -60,20 +63,44 @@ internal sealed class CaptureFile : IDisposable
         if (fresh.IsEmpty) return CaptureAnswer.Kept;
         RandomAccess.Write(_file.SafeFileHandle, fresh, WaveHeader.Bytes + (Frames * FrameBytes));
         Frames += fresh.Length / FrameBytes;
+        _appended = true;
         Zeros.Add(fresh);
         if (Frames - _flushed >= _rate) Flush();
         return CaptureAnswer.Kept;
     }
 
-    /// <summary>Completes the head and waits for the disk.</summary>
+    /// <summary>Completes the head and waits for the disk, when anything was appended since.</summary>
     public void Flush()
     {
-        RandomAccess.Write(_file.SafeFileHandle, WaveHeader.Of(_rate, _channels, WaveSampleFormat.Float32, Frames * FrameBytes), 0);
-        RandomAccess.FlushToDisk(_file.SafeFileHandle);
-        _flushed = Frames;
+        if (_appended) WriteHead();
     }
 
+    /// <summary>Cuts off what a full disk left of frames that were not kept, completes the head and waits for the disk.</summary>
+    public void Complete()
+    {
+        _file.SetLength(WaveHeader.Bytes + (Frames * FrameBytes));
+        WriteHead();
+    }
+
+    /// <summary>Closes the file; nothing is written.</summary>
     public void Dispose() => _file.Dispose();
+
+    private void WriteHead()
+    {
+        RandomAccess.Write(_file.SafeFileHandle, Head(), 0);
+        RandomAccess.FlushToDisk(_file.SafeFileHandle);
+        (_flushed, _appended) = (Frames, false);
+    }
+
+    private static long Whole(long bytes, int channels) => Math.Max(0, bytes - WaveHeader.Bytes) / (4 * channels);
+
+    private byte[] Head() => WaveHeader.Of(_rate, _channels, WaveSampleFormat.Float32, Frames * FrameBytes);
+
+    private bool IsComplete()
+    {
+        var there = new byte[WaveHeader.Bytes];
+        return _file.Length == WaveHeader.Bytes + (Frames * FrameBytes) && RandomAccess.Read(_file.SafeFileHandle, there, 0) == there.Length && there.AsSpan().SequenceEqual(Head());
+    }
 
     private bool IsThere(long from, ReadOnlySpan<byte> interleaved)
     {

@@ -40,7 +40,7 @@ public sealed record CaptureState(Guid Id, Guid Trial, string Name, CaptureSourc
     public IReadOnlyList<CaptureMark> Marks { get; init; } = [];
 }
 
-/// <summary>What became of frames that were sent.</summary>
+/// <summary>What became of frames or of a mark that were sent.</summary>
 public enum CaptureAnswer
 {
     /// <summary>They are kept; those that were kept before are not kept twice.</summary>
@@ -52,14 +52,17 @@ public enum CaptureAnswer
     /// <summary>They differ from what is kept at their place, or hold something that is no sample.</summary>
     Wrong,
 
-    /// <summary>The disk takes no more. Nothing of them is kept; the same may be sent again when there is room.</summary>
+    /// <summary>The disk takes no more. Nothing new is kept; the same may be sent again when there is room.</summary>
     NotWritten,
 
     /// <summary>There is no such capture; it may be finished.</summary>
     Unknown,
+
+    /// <summary>Another process has the capture open.</summary>
+    Elsewhere,
 }
 
-/// <summary>Hears frames that are kept for the first time.</summary>
+/// <summary>Hears frames that are kept for the first time. It is called while the capture is held: it must neither ask the shelf nor wait for anybody who does.</summary>
 /// <param name="from">Place of the first one.</param>
 /// <param name="interleaved">32-bit floating point, little-endian, one value per channel and frame.</param>
 public delegate void FreshFrames(long from, ReadOnlySpan<byte> interleaved);

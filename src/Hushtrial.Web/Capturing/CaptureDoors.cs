@@ -42,7 +42,8 @@ internal static class CaptureDoors
         app.MapPost(at + "/{capture:guid}/frames", async (Guid id, Guid capture, long from, HttpContext context, CaptureShelf shelf, LeadDesk lead, CancellationToken cancellation) =>
         {
             if (context.Features.Get<Microsoft.AspNetCore.Http.Features.IHttpMaxRequestBodySizeFeature>() is { IsReadOnly: false } limit) limit.MaxRequestBodySize = MostBytes;
-            if (Of(shelf, id, capture) is not { } known) return Results.NotFound();
+            var (known, refusal) = Held(shelf, id, capture, context);
+            if (known is null) return refusal!;
             var session = lead.Session(known);
             using var body = new MemoryStream();
             await context.Request.Body.CopyToAsync(body, cancellation);
@@ -52,8 +53,8 @@ internal static class CaptureDoors
                 CaptureAnswer.Kept => Stand(state!, StatusCodes.Status200OK, lead.Trial(state!, newest: false) is { } trial ? LeadWords.Live(Tongue.Of(context), state!, trial, session) : null),
                 CaptureAnswer.TooFar => Stand(state!, StatusCodes.Status409Conflict),
                 CaptureAnswer.Wrong => Stand(state!, StatusCodes.Status422UnprocessableEntity),
-                CaptureAnswer.NotWritten => Stand(state!, StatusCodes.Status507InsufficientStorage),
-                _ => Results.NotFound(),
+                CaptureAnswer.NotWritten when state is not null => Stand(state, StatusCodes.Status507InsufficientStorage),
+                _ => Refusal(answer, context)!,
             };
         });
         app.MapGet(at + "/{capture:guid}", (Guid id, Guid capture, CaptureShelf shelf) => Of(shelf, id, capture) is { } state ? Stand(state, StatusCodes.Status200OK) : Results.NotFound());
@@ -67,17 +68,18 @@ internal static class CaptureDoors
                 takes = edits.Count(e => e is DraftEdit.Add { Section: "takes" });
                 desk.Ask(Placed(library, trial, edits, Editing.Author(context)));
             }
-            if (Of(shelf, id, capture) is null || await shelf.FinishAsync(capture, Editing.Author(context), cancellation, Place) is not { } ended) return Results.NotFound();
+            if (Held(shelf, id, capture, context) is { Refusal: { } refusal }) return refusal;
+            if (await shelf.FinishAsync(capture, Editing.Author(context), cancellation, Place) is not { } ended) return Results.NotFound();
             lead.Forget(capture);
             if (ended.State.Frames > 0 && ended.File.Trial is null) return Results.Text($"{ended.File.Problem?.Found}. {ended.File.Problem?.Remedy}", statusCode: StatusCodes.Status422UnprocessableEntity);
             desk.Tell(id, "revision");
             desk.Tell(id, "upload");
             return Results.Json(new { recording = ended.File.Recording, seconds = ended.State.Seconds, gaps = ended.State.Gaps.Count, takes });
         });
-        app.MapDelete(at + "/{capture:guid}", (Guid id, Guid capture, CaptureShelf shelf, LeadDesk lead, Desk desk) =>
+        app.MapDelete(at + "/{capture:guid}", (Guid id, Guid capture, HttpContext context, CaptureShelf shelf, LeadDesk lead, Desk desk) =>
         {
             if (Of(shelf, id, capture) is null) return Results.NotFound();
-            shelf.Discard(capture);
+            if (!shelf.Discard(capture)) return Refusal(CaptureAnswer.Elsewhere, context)!;
             lead.Forget(capture);
             desk.Tell(id, "upload");
             return Results.NoContent();
@@ -86,6 +88,23 @@ internal static class CaptureDoors
 
     /// <summary>A capture of a trial; null when there is none.</summary>
     internal static CaptureState? Of(CaptureShelf shelf, Guid trial, Guid capture) => shelf.Find(capture) is { } state && state.Trial == trial ? state : null;
+
+    /// <summary>A capture of a trial that this process goes on with; else what to answer.</summary>
+    internal static (CaptureState? State, IResult? Refusal) Held(CaptureShelf shelf, Guid trial, Guid capture, HttpContext context)
+    {
+        if (Of(shelf, trial, capture) is null) return (null, Results.NotFound());
+        if (Refusal(shelf.Hold(capture), context) is { } refusal) return (null, refusal);
+        return Of(shelf, trial, capture) is { } state ? (state, null) : (null, Results.NotFound());
+    }
+
+    /// <summary>What to answer when the shelf did not do what was asked; null when it did. A page asks again after a 5xx.</summary>
+    internal static IResult? Refusal(CaptureAnswer answer, HttpContext context) => answer switch
+    {
+        CaptureAnswer.Kept => null,
+        CaptureAnswer.NotWritten => Results.Text(Tongue.Of(context)["The disk takes no more: make room on it."], statusCode: StatusCodes.Status507InsufficientStorage),
+        CaptureAnswer.Elsewhere => Results.Text(Tongue.Of(context)["Another running workspace has this recording open: go on with it there, or close that workspace."], statusCode: StatusCodes.Status503ServiceUnavailable),
+        _ => Results.NotFound(),
+    };
 
     private static string Short(string text) => text.Length <= MostWords ? text : text[..MostWords];
 
@@ -112,7 +131,7 @@ internal static class CaptureDoors
         {
             edits.Add(new DraftEdit.Set($"recordings[{recording}].run", run));
             // A clock belongs to a run: without one it would be an error of the document.
-            if (state.FirstFrameAt is { } first) edits.Add(new DraftEdit.Set($"recordings[{recording}].starts", first.ToString("HH:mm:ss", CultureInfo.InvariantCulture)));
+            if (state.FirstFrameAt is { } first) edits.Add(new DraftEdit.Set($"recordings[{recording}].starts", first.ToString("HH:mm:ss.FFFFFF", CultureInfo.InvariantCulture)));
         }
         if (string.IsNullOrWhiteSpace(draft.Value("chain.recorder")))
             edits.Add(new DraftEdit.Set("chain.recorder", string.Create(CultureInfo.InvariantCulture, $"captured in the workspace: {(state.Source.Device.Length > 0 ? state.Source.Device : "an input without a name")}, {state.Source.SampleRate} Hz")));

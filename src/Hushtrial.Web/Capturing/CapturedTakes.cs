@@ -25,7 +25,7 @@ internal static class CapturedTakes
         var taken = draft.Ids("takes").ToHashSet(StringComparer.OrdinalIgnoreCase);
         foreach (var take in led.Takes)
         {
-            if (take.Fate == TakeFate.Aborted || !Known(draft, take.Condition) || take.To <= take.From) remarks.Add(Stopped(take, state));
+            if (take.Fate == TakeFate.Aborted || !Known(draft, take.Condition) || Milliseconds(state, take.To, up: false) <= Milliseconds(state, take.From, up: true)) remarks.Add(Stopped(take, state));
             else edits.Add(Take(draft, recording, run, led, take, state, taken));
         }
         if (led.Now is { Taking: true } cut) remarks.Add(Invariant($"{Clock(state, cut.From)} {cut.Condition}: the recording ended inside this take; it is none"));
@@ -47,7 +47,7 @@ internal static class CapturedTakes
         if (run is null && draft.Ids("runs").Count > 1 && led.Run is { } meant) fields.Add(new("run", meant));
         if (led.Wearer is { } wearer && draft.Ids("wearers").Contains(wearer)) fields.Add(new("wearer", wearer));
         if (take.Fit is { } fit) fields.Add(new("fit", fit));
-        fields.AddRange([new("recording", recording), new("from", Seconds(state, take.From)), new("to", Seconds(state, take.To))]);
+        fields.AddRange([new("recording", recording), new("from", Seconds(Milliseconds(state, take.From, up: true))), new("to", Seconds(Milliseconds(state, take.To, up: false)))]);
         if (take.Fate is TakeFate.Again or TakeFate.AgainPutOn) fields.Add(new("excluded", take.Words.Length > 0 ? $"taken again: {take.Words}" : "taken again"));
         var heard = led.EventsIn(take).Select(e => $"{e.What} at {Clock(state, e.Frame)}").ToList();
         if (heard.Count > 0) fields.Add(new("remarks", $"marked while it was taken: {string.Join(", ", heard)}"));
@@ -58,8 +58,10 @@ internal static class CapturedTakes
 
     private static string Stopped(LedSpan take, CaptureState state) => Invariant($"{Clock(state, take.From)}–{Clock(state, take.To)} {take.Condition}: stopped{(take.Words.Length > 0 ? $" ({take.Words})" : "")}");
 
-    // To the nearest thousandth inside the take: what is written is what was measured.
-    private static string Seconds(CaptureState state, long frame) => Math.Round((decimal)frame / state.Source.SampleRate, 3).ToString("0.###", CultureInfo.InvariantCulture);
+    // To thousandths inside the take: one that ends with the recording does not reach beyond it.
+    private static long Milliseconds(CaptureState state, long frame, bool up) => ((1000 * frame) + (up ? state.Source.SampleRate - 1 : 0)) / state.Source.SampleRate;
+
+    private static string Seconds(long milliseconds) => (milliseconds / 1000m).ToString("0.###", CultureInfo.InvariantCulture);
 
     private static string Clock(CaptureState state, long frame) => TimeSpan.FromSeconds((double)frame / state.Source.SampleRate) is var at ? Invariant($"{(int)at.TotalMinutes}:{at.Seconds:00}") : "";
 }

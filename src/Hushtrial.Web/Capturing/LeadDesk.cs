@@ -59,7 +59,7 @@ internal sealed class LeadDesk(TrialLibrary library, CaptureShelf shelf, Calibra
         var openEar = OpenEar(state, trial, run, measured);
         var progress = OrderProgress.Of(order.Steps, runId ?? "", [.. Before(trial, runId), .. run.Takes.Select(t => new LedTake(t.Condition, t.Fit, t.Fate))],
             !openEar.Allows(TimeSpan.FromSeconds(order.TakeSeconds)));
-        return new(trial, order, run, runId, progress, openEar, Judge(trial, run, measured), measured.Where(m => m.Levels.Ears is [{ A: not null }, ..]).ToDictionary(m => m.Span.From, m => m.Levels.Ears[0].A!.Value));
+        return new(trial, order, run, runId, progress, openEar, Judge(trial, run, measured), measured.Where(m => m.Levels.Ears is [{ A: not null }, ..]).GroupBy(m => m.Span.From).ToDictionary(m => m.Key, m => m.Last().Levels.Ears[0].A!.Value));
     }
 
     /// <summary>What the bare ear has had so far, what is under way counted.</summary>

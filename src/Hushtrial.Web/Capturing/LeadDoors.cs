@@ -19,15 +19,21 @@ internal static class LeadDoors
     public static void MapLeading(this IEndpointRouteBuilder app)
     {
         const string at = "/trials/{id:guid}/captures/{capture:guid}";
-        app.MapGet(at + "/lead", (Guid id, Guid capture, HttpContext context, CaptureShelf shelf, LeadDesk desk) => CaptureDoors.Of(shelf, id, capture) is { } state ? Card(context, desk, state) : Results.NotFound());
+        app.MapGet(at + "/lead", (Guid id, Guid capture, HttpContext context, CaptureShelf shelf, LeadDesk desk) =>
+        {
+            var (state, refusal) = CaptureDoors.Held(shelf, id, capture, context);
+            return state is null ? refusal! : Card(context, desk, state);
+        });
         app.MapPost(at + "/marks", (Guid id, Guid capture, MarkAsked asked, HttpContext context, CaptureShelf shelf, LeadDesk desk) =>
         {
-            if (CaptureDoors.Of(shelf, id, capture) is not { } state) return Results.NotFound();
+            var (state, refusal) = CaptureDoors.Held(shelf, id, capture, context);
+            if (state is null) return refusal!;
             if (Mark(asked, state, desk) is not { } mark || state.Marks.Count >= MostMarks) return Results.UnprocessableEntity();
             // A page that did not hear our answer sends again.
             if (state.Marks is not [.., var last] || last != mark)
             {
-                if (!shelf.Note(capture, mark) || shelf.Find(capture) is not { } noted) return Results.NotFound();
+                if (CaptureDoors.Refusal(shelf.Note(capture, mark), context) is { } refused) return refused;
+                if (shelf.Find(capture) is not { } noted) return Results.NotFound();
                 state = noted;
                 if (mark.Kind is "worn" or "begin" or "take" or "abort") desk.Session(state).Follow(LedRun.Of(state.Marks).Now);
             }

@@ -7,7 +7,7 @@ using Hushtrial.Trials.Screening;
 namespace Hushtrial.Web.Capturing;
 
 /// <summary>What the workspace knows of one capture while it grows: its running levels, and its takes as measured. Made anew from the marks when it is gone.</summary>
-/// <remarks>For several threads: its methods hold its lock.</remarks>
+/// <remarks>For several threads. What it hears it hears while the shelf holds the capture, so nothing is asked of the shelf under <c>_lock</c>; under <c>_measuring</c> it is.</remarks>
 /// <param name="source">What the capture is made with.</param>
 /// <param name="from">First frame that it hears.</param>
 internal sealed class LeadSession(CaptureSource source, long from)
@@ -21,7 +21,7 @@ internal sealed class LeadSession(CaptureSource source, long from)
     /// <summary>The entry under which the growing recording is measured.</summary>
     public static RecordingEntry Growing { get; } = new("capture", "capture.wav", 0, null);
 
-    private readonly Lock _lock = new();
+    private readonly Lock _lock = new(), _measuring = new();
     private readonly LiveTake? _live = LiveTake.CanMeasure(source.SampleRate) ? new(source.SampleRate, source.Channels) : null;
     private readonly Dictionary<(long From, long To), TakeLevels> _measured = [];
 
@@ -79,7 +79,8 @@ internal sealed class LeadSession(CaptureSource source, long from)
     /// <summary>The takes of the run that count or wait for the observer's word, measured; each is measured once.</summary>
     public IReadOnlyList<(LedSpan Span, TakeLevels Levels)> Measured(LedRun run, LeadTrial trial, Func<Func<Recording, IReadOnlyList<(LedSpan, TakeLevels)>>, IReadOnlyList<(LedSpan, TakeLevels)>?> look)
     {
-        lock (_lock)
+        // A lock of its own: the look waits for the capture, and whoever holds that may wait to be heard.
+        lock (_measuring)
         {
             var spans = run.Takes.Where(t => t.Fate == TakeFate.Kept && trial.Knows(t.Condition)).ToList();
             if (spans.Count == 0) return [];

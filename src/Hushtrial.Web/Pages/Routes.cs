@@ -3,6 +3,7 @@ using Hushtrial.Store.Captures;
 using Hushtrial.Store.Library;
 using Hushtrial.Trials.Document;
 using Hushtrial.Trials.Synthesis;
+using Hushtrial.Web.Capturing;
 using Hushtrial.Web.Language;
 using Hushtrial.Web.Work;
 using Microsoft.AspNetCore.Antiforgery;
@@ -38,11 +39,9 @@ internal static class Routes
         });
         app.MapPost("/trials/{id:guid}/remove", (Guid id, TrialLibrary library) => Known(library, id, library.Remove));
         app.MapPost("/trials/{id:guid}/bring-back", (Guid id, TrialLibrary library) => Known(library, id, library.BringBack));
-        app.MapPost("/trials/{id:guid}/erase", (Guid id, TrialLibrary library, CaptureShelf captures) => Known(library, id, trial =>
-        {
-            foreach (var capture in captures.Of(trial)) captures.Discard(capture.Id);
-            library.Erase(trial);
-        }));
+        app.MapPost("/trials/{id:guid}/erase", (Guid id, HttpContext context, TrialLibrary library, CaptureShelf captures) =>
+            // What another workspace is recording would stay behind.
+            library.Find(id) is not null && captures.Of(id).Any(c => !captures.Discard(c.Id)) ? CaptureDoors.Refusal(CaptureAnswer.Elsewhere, context)! : Known(library, id, library.Erase));
         app.MapGet("/language/{tag}", (string tag, string? to, HttpResponse response) =>
         {
             if (Tongue.Find(tag) is { } tongue) response.Cookies.Append(Tongue.Cookie, tongue.Tag, new CookieOptions { SameSite = SameSiteMode.Strict, MaxAge = TimeSpan.FromDays(400), IsEssential = true, Path = "/" });

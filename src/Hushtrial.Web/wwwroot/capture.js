@@ -118,7 +118,11 @@ document.addEventListener('click', async event => {
   const button = event.target.closest?.('[data-bring-in],[data-drop-capture]');
   if (!button) return;
   if (button.dataset.bringIn) await finish(button.dataset.bringIn, part('run').value);
-  else { await ask(`${base}/${button.dataset.dropCapture}`, { method: 'DELETE' }); await renew(); }
+  else {
+    const response = await ask(`${base}/${button.dataset.dropCapture}`, { method: 'DELETE' });
+    if (!response.ok) tell(await response.text(), true);
+    await renew();
+  }
 });
 addEventListener('beforeunload', event => { if (capture.id) event.preventDefault(); });
 addEventListener('pagehide', closeInput);

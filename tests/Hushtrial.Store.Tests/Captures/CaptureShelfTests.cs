@@ -136,6 +136,71 @@ public sealed class CaptureShelfTests : IDisposable
         Assert.Empty(_shelf.Of(_at.Create().Id));
     }
 
+    /// <summary>Two processes have two shelves: the lock is the file's, not the process's.</summary>
+    [Fact]
+    public async Task A_second_workspace_that_looks_changes_nothing_of_what_the_first_one_records()
+    {
+        var cancellation = TestContext.Current.CancellationToken;
+        var trial = _at.Create();
+        var capture = Begin(trial.Id, 1);
+        var samples = Noise(6 * Rate);
+        _shelf.Append(capture, 0, Bytes(samples.AsSpan(0, Rate)));
+        _shelf.Note(capture, new("event", 5, null, null, null, "bump"));
+        var second = new CaptureShelf(_at.Library, TimeProvider.System);
+        var seen = Assert.Single(second.Of(trial.Id));
+        Assert.Equal((capture, (long)Rate, 1), (seen.Id, seen.Frames, seen.Marks.Count));
+        Assert.Equal((CaptureAnswer.Elsewhere, null), second.Append(capture, Rate, Bytes(samples.AsSpan(Rate, 10))));
+        Assert.Equal((CaptureAnswer.Elsewhere, CaptureAnswer.Elsewhere), (second.Hold(capture), second.Note(capture, new("event", 5, null, null, null, "radio"))));
+        Assert.Null(second.Look(capture, r => r));
+        Assert.Null(await second.FinishAsync(capture, "", cancellation));
+        Assert.False(second.Discard(capture));
+        _shelf.Append(capture, Rate, Bytes(samples.AsSpan(Rate)));
+        Assert.Equal(6L * Rate, second.Find(capture)!.Frames);
+        var (file, state) = (await _shelf.FinishAsync(capture, "", cancellation)).GetValueOrDefault();
+        second.Dispose();
+        Assert.Single(state.Marks);
+        var bytes = await File.ReadAllBytesAsync(_at.Library.ContentPath(_at.Library.Find(trial.Id)!.Files[0])!, cancellation);
+        Assert.Equal(file.Sha256, Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(bytes)));
+        Assert.Equal(Bytes(samples), bytes[^(4 * 6 * Rate)..]);
+    }
+
+    [Fact]
+    public void To_look_and_to_open_what_is_whole_write_nothing_and_what_is_given_back_another_takes()
+    {
+        var trial = _at.Create();
+        var capture = Begin(trial.Id, 1);
+        _shelf.Append(capture, 0, Bytes(Noise(1000)));
+        _shelf.Dispose();
+        var sound = Path.Combine(_at.Library.Folder, "captures", $"{capture:N}.wav");
+        var longAgo = new DateTime(2020, 1, 2, 3, 4, 5, DateTimeKind.Utc);
+        File.SetLastWriteTimeUtc(sound, longAgo);
+        using (var second = new CaptureShelf(_at.Library, TimeProvider.System))
+        {
+            // One that only looks does not keep the capture from the other.
+            Assert.Equal(1000L, second.Of(trial.Id)[0].Frames);
+            using var third = new CaptureShelf(_at.Library, TimeProvider.System);
+            Assert.Equal((CaptureAnswer.Kept, CaptureAnswer.Elsewhere), (third.Hold(capture), second.Hold(capture)));
+        }
+        Assert.Equal(longAgo, File.GetLastWriteTimeUtc(sound));
+        Assert.Equal(CaptureAnswer.Kept, _shelf.Hold(capture));
+    }
+
+    [Fact]
+    public void Half_a_mark_that_a_kill_left_spoils_none_behind_it()
+    {
+        var capture = Begin(_at.Create().Id, 1);
+        _shelf.Append(capture, 0, Bytes(Noise(1000)));
+        _shelf.Note(capture, new("event", 1, null, null, null, "bump"));
+        _shelf.Dispose();
+        File.AppendAllText(Path.Combine(_at.Library.Folder, "captures", $"{capture:N}.marks"), "{\"kind\":\"ta");
+        using (var later = new CaptureShelf(_at.Library, TimeProvider.System))
+        {
+            Assert.Equal(CaptureAnswer.Kept, later.Note(capture, new("take", 0, 400, "open", null, "")));
+            Assert.Equal(CaptureAnswer.Kept, later.Note(capture, new("keep", 400, null, null, null, "")));
+        }
+        Assert.Equal(["event", "take", "keep"], _shelf.Find(capture)!.Marks.Select(m => m.Kind));
+    }
+
     [Theory]
     [InlineData(0, 1)]
     [InlineData(7999, 1)]

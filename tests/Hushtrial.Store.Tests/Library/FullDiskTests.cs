@@ -84,6 +84,47 @@ public sealed class FullDiskTests : IDisposable
         Assert.Equal(expected.Where((_, i) => i % 2 == 1).Select(s => (double)s), read);
     }
 
+    [Fact]
+    public void A_mark_that_a_full_disk_refuses_leaves_nothing_half_and_those_behind_it_are_there_after_a_restart()
+    {
+        Assert.SkipUnless(_mounted, "No small disk can be mounted here.");
+        using var library = TrialLibrary.Open(_disk, TimeProvider.System, null, spareBytes: 0);
+        var trial = library.Create(TrialDraft.Empty("On a small disk"), "Begun");
+        Guid capture;
+        var noted = new List<CaptureMark>();
+        using (var shelf = new CaptureShelf(library, TimeProvider.System))
+        {
+            capture = shelf.Begin(trial.Id, "flight", new(VictimCapture.Rate, 2, "test", new Dictionary<string, string>(StringComparer.Ordinal))).Id;
+            shelf.Append(capture, 0, VictimCapture.Frames(0, VictimCapture.Piece));
+            CaptureAnswer Note(CaptureMark mark)
+            {
+                var noting = shelf.Note(capture, mark);
+                if (noting == CaptureAnswer.Kept) noted.Add(mark);
+                return noting;
+            }
+            Note(new("worn", 1, null, "open", null, ""));
+            Fill();
+            // Room is given in pages of 4096 bytes: the last line that begins in one ends half.
+            var answer = CaptureAnswer.Kept;
+            for (var n = 0; n < 400 && answer == CaptureAnswer.Kept; n++) answer = Note(new("event", n, null, null, null, "bump"));
+            Assert.Equal(CaptureAnswer.NotWritten, answer);
+            Assert.True(noted.Count > 1);
+            File.Delete(Path.Combine(_disk, "other"));
+            Assert.Equal(CaptureAnswer.Kept, Note(new("take", 0, 9000, "open", null, "")));
+            Assert.Equal(noted, shelf.Find(capture)!.Marks);
+        }
+        using var later = new CaptureShelf(library, TimeProvider.System);
+        Assert.Equal(noted, later.Find(capture)!.Marks);
+    }
+
+    /// <summary>Takes all the room that there is.</summary>
+    private void Fill()
+    {
+        using var other = new FileStream(Path.Combine(_disk, "other"), FileMode.Create, FileAccess.Write, FileShare.None, 0);
+        try { while (true) other.Write(new byte[4096]); }
+        catch (IOException) { /* It is full. */ }
+    }
+
     /// <summary>Letters that do not pack.</summary>
     private static string Noise(int seed, int length)
     {

@@ -32,7 +32,7 @@ public sealed class CapturePageTests(OneBrowser browser)
         await Expect(page.Locator("[data-part=state]")).ToContainTextAsync("In the trial as ‘flight’");
         var stored = workspace.Workspace.Library.Find(trial)!;
         Assert.Equal("F1", stored.Draft.Value("recordings[flight].run"));
-        Assert.Matches("^[0-9]{2}:[0-9]{2}:[0-9]{2}$", stored.Draft.Value("recordings[flight].starts"));
+        Assert.Matches(@"^[0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,6})?$", stored.Draft.Value("recordings[flight].starts"));
         Assert.Contains("44100 Hz", stored.Draft.Value("chain.recorder"), StringComparison.Ordinal);
         using var opened = workspace.Workspace.Library.Open(stored);
         AssertPlayed(input, opened.Recording("flight")!.Recording!, seconds: 4);
@@ -94,9 +94,10 @@ public sealed class CapturePageTests(OneBrowser browser)
         using (var odd = await visitor.AskAsync("POST", $"/trials/{trial:N}/captures/{capture}/frames?from=7", new ByteArrayContent(new byte[4]))) Assert.Equal(409, (int)odd.StatusCode);
         using (var odd = await visitor.AskAsync("POST", $"/trials/{trial:N}/captures/{capture}/frames?from=0", new ByteArrayContent(new byte[3]))) Assert.Equal(422, (int)odd.StatusCode);
         using (var another = await visitor.AskAsync("POST", $"/trials/{other:N}/captures", new { sampleRate = 48_000, channels = 1 })) Assert.Equal(200, (int)another.StatusCode);
-        Assert.Equal(4, Directory.GetFiles(Path.Combine(workspace.Folder, "captures")).Length);
+        // Sound, words and lock of each.
+        Assert.Equal(6, Directory.GetFiles(Path.Combine(workspace.Folder, "captures")).Length);
         using (var erased = await visitor.AskAsync("POST", $"/trials/{other:N}/erase")) Assert.True(erased.IsSuccessStatusCode);
-        Assert.Equal(2, Directory.GetFiles(Path.Combine(workspace.Folder, "captures")).Length);
+        Assert.Equal(3, Directory.GetFiles(Path.Combine(workspace.Folder, "captures")).Length);
         using (var ended = await visitor.AskAsync("POST", $"/trials/{trial:N}/captures/{capture}/finish")) Assert.Equal(200, (int)ended.StatusCode);
         Assert.Empty(workspace.Workspace.Library.Find(trial)!.Files);
     }

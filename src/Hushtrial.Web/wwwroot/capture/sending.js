@@ -4,10 +4,12 @@ import { input } from './input.js';
 
 const PIECE_SECONDS = 0.25;
 const MOST_AT_ONCE_SECONDS = 2;
+/** A mark that was not kept waits so long, while frames go on. */
+const MARK_AGAIN_MS = 2000;
 /** What was acknowledged is kept here a while: a machine that lost power may have lost its last second. */
 const KEPT_SECONDS = 5;
 
-const NOTHING = { queue: [], kept: [], marks: [], frames: 0, acknowledged: 0, lost: 0, gaps: 0, away: false, full: false, ended: false };
+const NOTHING = { queue: [], kept: [], marks: [], markedAgain: 0, frames: 0, acknowledged: 0, lost: 0, gaps: 0, away: false, full: false, ended: false };
 
 /** The capture under way. `frames` have come, `acknowledged` are on the disk, `lost` were never handed to us; `away` and `full` say why it stands still. */
 export const capture = { id: null, sending: false, ...NOTHING };
@@ -62,9 +64,17 @@ export async function pump() {
   }
 }
 
-const due = () => capture.marks.length > 0 && (capture.marks[0].to ?? capture.marks[0].from) <= capture.acknowledged;
+const due = () => capture.marks.length > 0 && performance.now() >= capture.markedAgain && (capture.marks[0].to ?? capture.marks[0].from) <= capture.acknowledged;
 
-/** Sends the oldest mark; one that the workspace refuses is told and dropped. */
+/** The workspace could not keep it and will once there is room, or once it has recovered. */
+function refusedForNow({ status }) {
+  capture.full = status === 507;
+  capture.away = status >= 500 && !capture.full;
+  if (capture.full || capture.away) heard(null);
+  return capture.full || capture.away;
+}
+
+/** Sends the oldest mark; one that the workspace refuses is told and dropped, one that it cannot keep now is sent again. */
 async function mark() {
   let response;
   try {
@@ -75,7 +85,10 @@ async function mark() {
     await wait(500);
     return true;
   }
-  capture.away = false;
+  if (refusedForNow(response)) {
+    capture.markedAgain = performance.now() + MARK_AGAIN_MS;
+    return true;
+  }
   capture.marks.shift();
   if (response.ok) carded(await response.json());
   else {
@@ -112,10 +125,7 @@ async function piece() {
     await wait(500);
     return true;
   }
-  capture.away = false;
-  capture.full = response.status === 507;
-  if (capture.full) {
-    heard(null);
+  if (refusedForNow(response)) {
     await wait(2000);
     return true;
   }
