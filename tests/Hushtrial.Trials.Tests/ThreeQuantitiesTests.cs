@@ -96,6 +96,9 @@ public sealed class ThreeQuantitiesTests
         Assert.Equal(-2, on.Loss.Bands.Single(b => b.Band == Third(1000)).Effect.General!.Value, 0.1);
         Assert.True(on.Loss.A.AsWorn!.StandardUncertainty < 0.5);
         Assert.All(on.FitsDetail, f => Assert.Equal(10.8, f.LossA!.Value, 0.12));
+        // One device alone is ahead of nothing.
+        Assert.Contains(" adds 1", results.Headline, StringComparison.Ordinal);
+        Assert.DoesNotContain("most", results.Headline, StringComparison.Ordinal);
         var part = Assert.Single(results.ActiveParts);
         // The tones at 1 and 2 kHz fill the skirts of their neighbours too.
         Assert.EndsWith("it makes it worse from 800 Hz to 2.5 kHz, by up to 2.0 dB.", part.Sentence);

@@ -29,7 +29,7 @@ internal static class Headline
         var best = ranked[0];
         var loss = best.Loss.A!.In(scope)!;
         var noise = document.Design == TrialDesign.ReadingsOnly ? "this noise" : "this cabin's noise";
-        var sentence = string.Create(CultureInfo.InvariantCulture, $"{Opening(document.Quantity, best.Name, noise)}{loss.Value:0.0} dB, A-weighted (95 %: {Signed(loss.Low)} to {Signed(loss.High)})");
+        var sentence = string.Create(CultureInfo.InvariantCulture, $"{(ranked.Count == 1 ? Alone(document.Quantity, best.Name, noise) : Opening(document.Quantity, best.Name, noise))}{loss.Value:0.0} dB, A-weighted (95 %: {Signed(loss.Low)} to {Signed(loss.High)})");
         var others = ranked.Skip(1).Select(c => (c.Name, Verdict: VerdictAgainst(best, c, pairs, scope))).ToList();
         var open = others.Where(o => o.Verdict is VerdictKind.Unresolved or null).Select(o => o.Name).ToList();
         var equal = others.Where(o => o.Verdict == VerdictKind.Equivalent).Select(o => o.Name).ToList();
@@ -46,6 +46,14 @@ internal static class Headline
         MeasuredQuantity.InsertionLoss => $"{best} kept out the most of {noise}: ",
         MeasuredQuantity.LevelDifference => $"Level difference, which is not insertion loss: under {best} the level at the ear lay furthest below that outside, by ",
         _ => $"Active part, on against off in the same donning: {best} adds most, ",
+    };
+
+    // Nothing else was measured that it could be ahead of.
+    private static string Alone(MeasuredQuantity quantity, string only, string noise) => quantity switch
+    {
+        MeasuredQuantity.InsertionLoss => $"Of {noise} {only} kept out ",
+        MeasuredQuantity.LevelDifference => $"Level difference, which is not insertion loss: under {only} the level at the ear lay below that outside by ",
+        _ => $"Active part, on against off in the same donning: {only} adds ",
     };
 
     private static string Differences(TrialDocument document, IReadOnlyList<ConditionResult> conditions, IReadOnlyList<PairResult> pairs)

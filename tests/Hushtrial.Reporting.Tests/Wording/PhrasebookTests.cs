@@ -22,6 +22,7 @@ public sealed partial class PhrasebookTests
     [InlineData("from 125 Hz to 1.25 kHz and at 4 kHz", "von 125 Hz bis 1,25 kHz und bei 4 kHz")]
     [InlineData("Birch (active) kept out the most of this cabin's noise: 25.4 dB, A-weighted (95 %: 23.0 to 27.9); the data cannot tell it apart from Cedar (active); Dogwood or Alder.",
         "Birch (aktiv) hielt vom Geräusch dieser Kabine am meisten ab: 25,4 dB, A-bewertet (95 %: 23,0 bis 27,9); die Daten können es nicht von Cedar (aktiv); Dogwood oder Alder unterscheiden.")]
+    [InlineData("Of this noise Birch (active) kept out 25.4 dB, A-weighted (95 %: 23.0 to 27.9).", "Von diesem Geräusch hielt Birch (aktiv) 25,4 dB ab, A-bewertet (95 %: 23,0 bis 27,9).")]
     [InlineData("Alder and Birch in general: not resolved: differences from −1.2 to +3.4 dB remain possible.", "Alder und Birch allgemein: nicht entschieden: Unterschiede von −1,2 bis +3,4 dB bleiben möglich.")]
     [InlineData("With 8 h a day in this noise: outside the device, where no protector counts, the permissible exposure of 90 dB(A) and the action level of 85 dB(A) are reached or exceeded.",
         "Mit 8 h am Tag in diesem Geräusch: außerhalb des Geräts, wo kein Gehörschutz zählt, sind erreicht oder überschritten: zulässige Exposition von 90 dB(A) und Auslöseschwelle von 85 dB(A).")]
