@@ -88,6 +88,10 @@ internal sealed class CalculationInput
     /// <summary>A single text, or null.</summary>
     public string? Text(string name) => _fields.TryGetValue(name, out var value) && value.ValueKind == JsonValueKind.String ? value.GetString() : null;
 
+    /// <summary>Texts under one name: one, or a list of them; empty for none.</summary>
+    public IReadOnlyList<string> Words(string name) => Text(name) is { } one ? [one]
+        : _fields.TryGetValue(name, out var value) && value.ValueKind == JsonValueKind.Array ? [.. value.EnumerateArray().Where(v => v.ValueKind == JsonValueKind.String).Select(v => v.GetString()!)] : [];
+
     /// <summary>A list of numbers, or null.</summary>
     public IReadOnlyList<double>? Numbers(string name) => _fields.TryGetValue(name, out var value) && value.ValueKind == JsonValueKind.Array
         && value.EnumerateArray().All(IsNumber) ? [.. value.EnumerateArray().Select(v => v.GetDouble())] : null;

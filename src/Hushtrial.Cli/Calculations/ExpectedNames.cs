@@ -28,7 +28,8 @@ internal static class ExpectedNames
                 if (name.Length == 0 && text.Length == 0) continue;
                 if (Find(shape.Columns, name) is { } column) Check(input, row.Place, column, double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out var number) ? number : null);
                 else if (!(shape.Bands && IsBand(name)) && !InputShape.Remarks.Contains(name, StringComparer.OrdinalIgnoreCase) && told.Add(name))
-                    Unknown(input, input.IsJson ? row.Place : input.Where, input.IsJson ? "key" : "column", name, [.. shape.Columns.Select(c => c.Name)], "Remove it, or call it 'remarks'.");
+                    Unknown(input, input.IsJson ? row.Place : input.Where, input.IsJson ? "key" : "column", name, [.. shape.Columns.Select(c => c.Name)], "Remove it, or call it 'remarks'.",
+                        !input.AllRows.Any(r => r.Cells.TryGetValue(name, out var cell) && double.TryParse(cell, NumberStyles.Float, CultureInfo.InvariantCulture, out _)));
             }
         return input;
     }
@@ -43,7 +44,7 @@ internal static class ExpectedNames
                 Check(input, input.Where, known, one.ValueKind == JsonValueKind.Number ? one.GetDouble() : null);
         else if (!InputShape.Remarks.Contains(name, StringComparer.OrdinalIgnoreCase))
             Unknown(input, input.Where, "key", name, [.. shape.Tables, .. shape.Fields.Select(f => f.Name), .. list ? shape.Columns.Select(c => c.Name) : []],
-                Find(shape.Columns, name) is null ? "Remove it, or call it 'remarks'." : $"'{name}' belongs into each row of '{shape.Tables[0]}'.");
+                Find(shape.Columns, name) is null ? "Remove it, or call it 'remarks'." : $"'{name}' belongs into each row of '{shape.Tables[0]}'.", value.ValueKind == JsonValueKind.String);
     }
 
     private static void Check(CalculationInput input, string place, InputName name, double? value)
@@ -53,10 +54,13 @@ internal static class ExpectedNames
             input.Error(BeyondRange, place, string.Create(CultureInfo.InvariantCulture, $"'{name.Name}' is {number}"), name.Range.Words(), "Check the number, its unit and its decimal point.");
     }
 
-    private static void Unknown(CalculationInput input, string place, string kind, string name, IReadOnlyList<string> known, string otherwise)
+    private static void Unknown(CalculationInput input, string place, string kind, string name, IReadOnlyList<string> known, string otherwise, bool words)
     {
         var near = known.Contains(name, StringComparer.OrdinalIgnoreCase) ? null : KnownWords.Nearest(name, known) ?? WithoutUnit(name, known);
-        input.Error(UnknownName, place, $"the unknown {kind} '{(name.Length <= 60 ? name : name[..57] + "…")}'", string.Join(", ", known), near is null ? otherwise : $"Did you mean '{near}'?");
+        var found = $"the unknown {kind} '{(name.Length <= 60 ? name : name[..57] + "…")}'";
+        // Words that resemble no name of ours hold no number that would be missed.
+        if (words && near is null && !known.Contains(name, StringComparer.OrdinalIgnoreCase)) input.Note(UnknownName, place, found, string.Join(", ", known), "It was passed over.");
+        else input.Error(UnknownName, place, found, string.Join(", ", known), near is null ? otherwise : $"Did you mean '{near}'?");
     }
 
     // 'sd_db' is 'sd' with its unit.

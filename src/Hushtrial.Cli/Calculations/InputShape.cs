@@ -21,7 +21,7 @@ internal sealed record InputShape(IReadOnlyList<string> Tables, IReadOnlyList<In
             .. Names(NumberRange.Level, "level", "outside", "at_ear", "comms"), new("reduction", NumberRange.Reduction), new("uncertainty", new(0, 40, "dB")), .. Names(NumberRange.Any, "hours", "half_range_hours", "samples"),
             new("off_minutes", new(0, 1440, "min")), .. Names(new(0, 1), "off_share", "comms_share"), new("one_ear", NumberRange.Any),
         ],
-        [.. Names(NumberRange.Level, "days", "samples"), new("hours", new(0, 24, "h", Above: true)), .. Names(NumberRange.Peak, "peak_outside", "peak_ear"), .. Names(NumberRange.Any, "calibration", "strategy", "instrument")]);
+        [.. Names(NumberRange.Level, "days", "samples"), new("hours", new(0, 24, "h", Above: true)), .. Names(NumberRange.Peak, "peak_outside", "peak_ear"), .. Names(NumberRange.Any, "calibration", "strategy", "instrument", "rules")]);
 
     /// <summary>Means and standard deviations, or people.</summary>
     public static InputShape Rating { get; } = new(["bands", "people"],
@@ -34,10 +34,10 @@ internal sealed record InputShape(IReadOnlyList<string> Tables, IReadOnlyList<In
 
     /// <summary>Speech, noise, threshold and importance by band.</summary>
     public static InputShape Speech { get; } = new(["bands"], [.. _frequency, .. Names(NumberRange.BandLevel, "speech", "noise", "level", "threshold"), new("importance", NumberRange.Any)],
-        [.. Names(NumberRange.BandLevel, "speech", "noise", "threshold"), new("radio_level", NumberRange.Level), .. Names(NumberRange.Any, "procedure", "importance")]);
+        [.. Names(NumberRange.BandLevel, "speech", "noise", "threshold"), new("radio_level", NumberRange.Level), .. Names(NumberRange.Any, "procedure", "effort", "importance")]);
 
     /// <summary>A warning sound, the noise and a device.</summary>
-    public static InputShape Audible { get; } = new(["bands"], [.. _frequency, .. Names(NumberRange.BandLevel, "signal", "noise", "added", "hiss"), new("loss", NumberRange.Reduction)], []);
+    public static InputShape Audible { get; } = new(["bands"], [.. _frequency, .. Names(NumberRange.BandLevel, "signal", "noise", "added", "hiss"), new("loss", NumberRange.Reduction)], [new("field", NumberRange.Any)]);
 
     /// <summary>Measured bands, published octaves, or the noise that a claim is to hold in.</summary>
     public static InputShape Claim { get; } = new(["bands"], [.. _frequency, .. Names(NumberRange.Reduction, "measured", "mean", "passive"), new("sd", NumberRange.Any), .. Names(NumberRange.BandLevel, "noise", "level")], []);

@@ -30,7 +30,7 @@ internal static class AudibleCommand
         command.SetAction(parsed =>
         {
             var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix).Expecting(InputShape.Audible);
-            var soundField = parsed.GetValue(field) == "free" ? SoundField.Free : SoundField.Diffuse;
+            var soundField = (source.Text("field") ?? parsed.GetValue(field)) == "free" ? SoundField.Free : SoundField.Diffuse;
             return Run(new Answer(edge, CommandTree.AsJson(parsed)), source, () => Result.Of(source, soundField), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
         });
         return command;

@@ -55,7 +55,10 @@ internal static class ExposureCommand
                 ["level"] = parsed.GetValue(level), ["hours"] = parsed.GetValue(hours), ["outside"] = parsed.GetValue(outside), ["reduction"] = parsed.GetValue(reduction),
                 ["uncertainty"] = parsed.GetValue(uncertainty), ["off_minutes"] = parsed.GetValue(off),
             } : null;
-            var wanted = parsed.GetValue(rules) is { Length: > 0 } ids ? ids.SelectMany(Words).Distinct(StringComparer.Ordinal).Select(i => RuleSets.Find(i)!).ToArray() : [.. RuleSets.All];
+            // As in the options, so in the object: one text, or a list of them.
+            var named = parsed.GetValue(rules) is { Length: > 0 } ids ? [.. ids.SelectMany(Words)] : source.Words("rules").SelectMany(Words).ToList();
+            foreach (var word in named.Where(w => RuleSets.Find(w) is null)) source.Error(15, source.Where, $"the rule set '{word}'", string.Join(", ", RuleSets.All.Select(s => s.Id)), "Name some of them, or none for all.");
+            var wanted = named.Count > 0 ? named.Distinct(StringComparer.Ordinal).Select(RuleSets.Find).OfType<ExposureRules>().ToArray() : [.. RuleSets.All];
             var stated = parsed.GetValue(calibration) ?? source.Text("calibration");
             if (string.IsNullOrWhiteSpace(stated))
                 source.Note(20, source.Where, "nothing said about the calibration", "how the levels were tied to pascals", "Give --calibration; hours from an uncalibrated level mean nothing.");

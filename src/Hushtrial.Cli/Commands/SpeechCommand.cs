@@ -35,11 +35,18 @@ internal static class SpeechCommand
         command.SetAction(parsed =>
         {
             var source = CalculationInput.Read(edge, parsed.GetValue(input)!, Prefix).Expecting(InputShape.Speech);
-            var wish = new Wish(ToProcedure(source, source.Text("procedure") ?? parsed.GetValue(procedure)!), Enum.Parse<VocalEffort>(parsed.GetValue(effort)!, ignoreCase: true),
+            var wish = new Wish(ToProcedure(source, source.Text("procedure") ?? parsed.GetValue(procedure)!), ToEffort(source, source.Text("effort") ?? parsed.GetValue(effort)!),
                 parsed.GetValue(radio) ?? source.Number("radio_level"), parsed.GetValue(wide), parsed.GetValue(bandLevels));
             return Run(new Answer(edge, CommandTree.AsJson(parsed)), source, () => Result.Of(source, wish), (w, r) => r.WriteJson(w), (w, r) => r.WriteText(w));
         });
         return command;
+    }
+
+    private static VocalEffort ToEffort(CalculationInput input, string word)
+    {
+        if (Enum.TryParse<VocalEffort>(word, ignoreCase: true, out var effort) && Enum.IsDefined(effort)) return effort;
+        input.Error(13, input.Where, $"effort '{word}'", "normal, raised, loud or shout", "Name one of them.");
+        return VocalEffort.Normal;
     }
 
     private static SpeechProcedure ToProcedure(CalculationInput input, string word)

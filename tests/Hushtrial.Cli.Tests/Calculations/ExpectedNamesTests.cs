@@ -33,6 +33,29 @@ public class ExpectedNamesTests
         Assert.False(run.Json.TryGetProperty("lex8h", out _));
     }
 
+    /// <summary>What an option says can be said in the object; a word that is none is an error there, too.</summary>
+    [Theory]
+    [InlineData(0, "eu", """{"segments":[{"hours":3,"level":90}],"rules":"eu"}""", "exposure")]
+    [InlineData(0, "niosh", """{"segments":[{"hours":3,"level":90}],"rules":["eu","niosh"]}""", "exposure")]
+    [InlineData(1, "EXP-015", """{"segments":[{"hours":3,"level":90}],"rules":"moon"}""", "exposure")]
+    [InlineData(1, "SPE-013", """{"procedure":"octave","noise":[1,1,1,1,1,1],"effort":"whisper"}""", "speech")]
+    public async Task What_an_option_says_can_be_said_in_the_object(int exit, string word, string input, params string[] args)
+    {
+        var run = await CommandRun.WithInput(input, [.. args, "--format", "json"]);
+        Assert.Equal(exit, run.ExitCode);
+        Assert.Contains($"\"{word}\"", run.Out, StringComparison.Ordinal);
+        if (exit == 0) Assert.DoesNotContain("osha", run.Out, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Words_that_resemble_nothing_are_a_note()
+    {
+        var run = await CommandRun.WithInput("""{"vehicle":"tractor","segments":[{"hours":3,"level":90}]}""", "exposure");
+        Assert.Equal(0, run.ExitCode);
+        Assert.Contains("EXP-030 note", run.Error, StringComparison.Ordinal);
+        Assert.Equal(1, (await CommandRun.WithInput("""{"vehicle":7,"segments":[{"hours":3,"level":90}]}""", "exposure")).ExitCode);
+    }
+
     /// <summary>Columns for people, empty ones at the end and bands by their frequency are no mistakes.</summary>
     [Theory]
     [InlineData("name,hours,level,Remarks,,\na,3,78,calm,,\n", "exposure")]
