@@ -45,7 +45,7 @@ public static class ListeningTables
                 [.. warning.Conditions.Where(c => c.Judgement is not null || c.HeardOnGround is not null).Select(c => Row(c, recorded))],
                 [
                     $"Rule: {AudibilityRule.Iso7731FromMemory.Source}, not checked against the document: one octave 10\u00A0dB or one one-third octave 13\u00A0dB over the masked threshold, or 15\u00A0dB(A) over the noise; the masked threshold falls by 7.5\u00A0dB per octave towards higher bands. "
-                        + "Besides, a danger signal is asked to have at least 65\u00A0dB(A) at the ear, from memory too; the verdicts leave that out. "
+                        + "Besides, a danger signal is asked to have at least 65\u00A0dB(A) where it is to be heard, from memory too; the verdicts leave that out. "
                         + "‘Clearly heard’ is said only when the lower 95\u00A0% limit meets it.",
                     (warning.LevelA is { } level ? $"The sound: {Words.Number(level)} dB(A)" : "The sound: no absolute level, set against the noise of the same microphone") + (warning.Warning.Place is { } place ? $", {place}" : "") + $"; standard uncertainty {Words.Decibels(warning.Warning.Uncertainty)}.",
                     .. Unsaid(warning.Conditions.Select(c => (c.Name, c.WhyNot))),
