@@ -71,7 +71,7 @@ internal static class LevelsCommand
         if (wish.Spectrum && count < 8192) throw new WrongUseException("--spectrum needs a span of at least 8192 samples.");
         var span = Progressing.Run(edge, "Measuring", p => LevelAnalysis.Measure(samples, wish.Channel - 1, first, count, new LevelSettings { History = wish.History }, p, cancellation));
         problems.AddRange(SampleScan.Of(recording, null, cancellation));
-        if (ClippingCheck.FlatTops(SignalPass.Measure(samples, [wish.Channel - 1], first, count).Shapes[0], count, calibration.FullScale?.Decibels ?? 0, $"{wish.File}, channel {wish.Channel}") is { } clipped) problems.Add(clipped);
+        if (ClippingCheck.FlatTops(SignalPass.Shape(samples, wish.Channel - 1, first, count), count, calibration.FullScale?.Decibels ?? 0, $"{wish.File}, channel {wish.Channel}") is { } clipped) problems.Add(clipped);
         var reading = new LevelReading(wish.File, samples, wish.Channel, from, to, calibration.FullScale?.Decibels, span,
             wish.Spectrum ? NarrowBand.Spectrum(samples, wish.Channel - 1, first, count, maxThreads: Environment.ProcessorCount, cancellation: cancellation) : null);
         return answer.Give(problems, reading.WriteJson, reading.WriteText);

@@ -45,6 +45,24 @@ public sealed class SignalPassTests
         Assert.Equal(x.Skip(4800).Take(480).Average(s => s * s), shape.BlockMeanSquares[10], 1e-7);
     }
 
+    /// <summary>Also where the span begins inside the recording and ends inside a block.</summary>
+    [Theory]
+    [InlineData(0, 200_000)]
+    [InlineData(12_345, 150_001)]
+    [InlineData(199_999, 1)]
+    public void The_shape_alone_is_that_of_the_whole_pass(int first, int count)
+    {
+        var x = Noise(200_000, 9);
+        for (var i = 0; i < x.Length; i++) x[i] = Math.Clamp(0.2 * x[i], -0.6, 0.6);
+        Array.Fill(x, 0, 100_000, 300);
+        var samples = new MemorySamples(48_000, x);
+        var (whole, alone) = (SignalPass.Measure(samples, [0], first, count).Shapes[0], SignalPass.Shape(samples, 0, first, count));
+        Assert.Equal(whole with { BlockMeanSquares = [], BlockPeaks = [] }, alone with { BlockMeanSquares = [], BlockPeaks = [] });
+        Assert.Equal(whole.BlockMeanSquares, alone.BlockMeanSquares);
+        Assert.Equal(whole.BlockPeaks, alone.BlockPeaks);
+        Assert.Throws<ArgumentOutOfRangeException>(() => SignalPass.Shape(samples, 0, first, 200_001));
+    }
+
     [Fact]
     public void A_short_span_has_no_low_spectra()
     {
