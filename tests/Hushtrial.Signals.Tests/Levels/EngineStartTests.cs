@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using System.Globalization;
 using System.Runtime;
 using Hushtrial.Signals.Levels;
@@ -39,23 +38,6 @@ public sealed class EngineStartTests
         return (int)(JitInfo.GetCompiledMethodCount(currentThread: true) - before);
     }
 
-    private static async Task<int> InItsOwnProcess(bool prepared)
-    {
-        var path = Path.Combine(Path.GetTempPath(), Path.GetRandomFileName());
-        try
-        {
-            var start = new ProcessStartInfo(Path.Combine(AppContext.BaseDirectory, "Hushtrial.Signals.Tests" + (OperatingSystem.IsWindows() ? ".exe" : "")),
-                ["-method", $"{typeof(EngineStartTests).FullName}.{nameof(A_prepared_engine_has_next_to_nothing_left_to_compile)}"]) { UseShellExecute = false, RedirectStandardOutput = true };
-            start.Environment[Answer] = path;
-            if (prepared) start.Environment[Prepared] = "1";
-            using var other = Process.Start(start)!;
-            await other.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
-            await other.WaitForExitAsync(TestContext.Current.CancellationToken);
-            return int.Parse(await File.ReadAllTextAsync(path, TestContext.Current.CancellationToken), CultureInfo.InvariantCulture);
-        }
-        finally
-        {
-            File.Delete(path);
-        }
-    }
+    private static async Task<int> InItsOwnProcess(bool prepared) => int.Parse(await OwnProcess.AskAsync(typeof(EngineStartTests),
+        nameof(A_prepared_engine_has_next_to_nothing_left_to_compile), Answer, prepared ? [(Prepared, "1")] : []), CultureInfo.InvariantCulture);
 }

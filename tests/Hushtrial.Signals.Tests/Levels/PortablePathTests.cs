@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using System.Globalization;
 using Hushtrial.Quantities;
 using Hushtrial.Signals.Levels;
@@ -22,28 +21,14 @@ public sealed class PortablePathTests
             await File.WriteAllLinesAsync(answer, Numbers().Select(n => n.ToString("R", CultureInfo.InvariantCulture)), TestContext.Current.CancellationToken);
             return;
         }
-        var path = Path.Combine(Path.GetTempPath(), Path.GetRandomFileName());
-        try
-        {
-            var start = new ProcessStartInfo(Path.Combine(AppContext.BaseDirectory, "Hushtrial.Signals.Tests" + (OperatingSystem.IsWindows() ? ".exe" : "")),
-                ["-method", $"{typeof(PortablePathTests).FullName}.{nameof(Levels_are_the_same_without_vector_instructions)}"]) { UseShellExecute = false, RedirectStandardOutput = true };
-            start.Environment[switchedOff] = "0";
-            start.Environment[Answer] = path;
-            using var other = Process.Start(start)!;
-            await other.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken);
-            await other.WaitForExitAsync(TestContext.Current.CancellationToken);
-            var theirs = (await File.ReadAllLinesAsync(path, TestContext.Current.CancellationToken)).Select(l => double.Parse(l, CultureInfo.InvariantCulture)).ToArray();
-            var ours = Numbers();
-            Assert.Equal(ours.Length, theirs.Length);
-            // The switch did something: fewer lanes than this process may have, as many as are left.
-            Assert.Equal(Math.Min(lanes, VectorWidth.Lanes), (int)theirs[0]);
-            for (var i = 1; i < ours.Length; i++)
-                Assert.InRange(Math.Abs(Signals.Decibels(ours[i]) - Signals.Decibels(theirs[i])), 0, 0.001);
-        }
-        finally
-        {
-            File.Delete(path);
-        }
+        var written = await OwnProcess.AskAsync(typeof(PortablePathTests), nameof(Levels_are_the_same_without_vector_instructions), Answer, (switchedOff, "0"));
+        var theirs = written.Split('\n', StringSplitOptions.RemoveEmptyEntries).Select(l => double.Parse(l, CultureInfo.InvariantCulture)).ToArray();
+        var ours = Numbers();
+        Assert.Equal(ours.Length, theirs.Length);
+        // The switch did something: fewer lanes than this process may have, as many as are left.
+        Assert.Equal(Math.Min(lanes, VectorWidth.Lanes), (int)theirs[0]);
+        for (var i = 1; i < ours.Length; i++)
+            Assert.InRange(Math.Abs(Signals.Decibels(ours[i]) - Signals.Decibels(theirs[i])), 0, 0.001);
     }
 
     private static double[] Numbers()
